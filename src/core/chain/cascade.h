@@ -1,0 +1,52 @@
+/* Signal and noise at every point of the gear, by frequency. */
+#pragma once
+
+#include "core/chain/chain.h"
+
+G_BEGIN_DECLS
+
+/* At one point: what a signal at each antenna's terminals becomes, and the noise there. */
+typedef struct {
+  const double *gain;    /* [n_antennas], linear power gain from that antenna's terminals */
+  double chain_noise;    /* power density made by the gear, in units of k·T0 */
+  /* Whole noise there = Σ gain[a] · fa[a] + chain_noise, fa the external noise factor. With one
+   * antenna the cascade's noise factor is 1 + chain_noise / gain (Friis). */
+} DwnPoint;
+
+/* One frequency, one position of the switches. Rules: an antenna delivers fa (1 with nothing but
+ * a room-temperature sky); a passive part with gains g_i from its inputs adds 1 − Σ g_i; an active
+ * one (F − 1) · g; a cable of gain g adds 1 − g. An open input of a passive part counts as
+ * terminated at room temperature. */
+typedef struct {
+  guint n_antennas, n_points;
+  double mhz;
+  /* Point p of part k's output o: out[out_first[k] + o]; of the far end of edge e: edge[e]. */
+  const DwnPoint *out;
+  const guint *out_first;
+  const DwnPoint *edge;
+  gpointer memory;
+} DwnCascade;
+
+/* @state: 0 to chain->n_states − 1. */
+DwnCascade *dwn_cascade_new (const DwnChain *chain, double mhz, guint state);
+void dwn_cascade_free (DwnCascade *cascade);
+G_DEFINE_AUTOPTR_CLEANUP_FUNC (DwnCascade, dwn_cascade_free)
+
+/* What arrives at input @port of part @part; NULL where nothing is connected. */
+const DwnPoint *dwn_cascade_input (const DwnCascade *cascade, const DwnChain *chain, guint part,
+                                   guint port);
+
+/* The way from antenna @antenna to outlet @outlet with the least loss at this frequency: parts and
+ * edges alternately, antenna first, outlet last. For tables and drawings. */
+typedef struct {
+  gboolean is_edge;
+  guint index;        /* of the part or edge */
+  guint in_port, out_port; /* of a part */
+  double gain_db, noise_figure_db; /* its own; an outlet: 0 and its tuner's */
+  double cumulative_gain_db, cumulative_noise_figure_db; /* from the antenna's terminals to after it */
+} DwnStep;
+/* Returns: (transfer full) (element-type DwnStep): NULL where no way exists. */
+GArray *dwn_cascade_way (const DwnCascade *cascade, const DwnChain *chain, guint antenna,
+                         guint outlet);
+
+G_END_DECLS

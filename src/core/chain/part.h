@@ -1,0 +1,91 @@
+/* Parts between antenna and television, as the data file describes their types and as a plan
+ * uses them. */
+#pragma once
+
+#include "core/antenna/pattern.h"
+
+G_BEGIN_DECLS
+
+typedef enum {
+  DWN_PART_ANTENNA,    /* no input, one output */
+  DWN_PART_BALUN,
+  DWN_PART_FILTER,     /* band, channel, FM or mobile-band filter, trap */
+  DWN_PART_COMBINER,   /* by band, by channel, or a hybrid: several inputs, one output */
+  DWN_PART_AMPLIFIER,  /* mast or distribution; may have several inputs with a built-in combiner */
+  DWN_PART_INSERTER,   /* puts the supply's DC on the cable towards the antenna */
+  DWN_PART_SURGE,      /* ground block or surge protector */
+  DWN_PART_SPLITTER,   /* one input, several outputs */
+  DWN_PART_TAP,        /* output 0 goes through, output 1 is the tap */
+  DWN_PART_ATTENUATOR,
+  DWN_PART_EQUALISER,
+  DWN_PART_PLATE,      /* wall plate */
+  DWN_PART_JOINT,      /* a pair of connectors, a former feed left connected */
+  DWN_PART_SWITCH,     /* several inputs, one of them at a time reaches the output */
+  DWN_PART_OUTLET,     /* the tuner: one input, or two where each downlead has its own tuner */
+} DwnPartKind;
+#define DWN_N_PART_KINDS 15
+
+/* "antenna" "balun" and so on, as in files. */
+const char *dwn_part_kind_id (DwnPartKind kind);
+gboolean dwn_part_kind_from_id (const char *id, DwnPartKind *kind);
+
+typedef enum {
+  DWN_DC_BLOCK,  /* nothing passes */
+  DWN_DC_PASS,
+  DWN_DC_NEED,   /* fed here: an amplifier's output */
+  DWN_DC_INJECT, /* the supply comes out here: an inserter's input, towards the antenna */
+  DWN_DC_SHORT,  /* a DC short to the shield: most baluns and loop antennas */
+} DwnDc;
+
+/* dB over frequency: piecewise linear in MHz, constant beyond the ends. */
+typedef struct {
+  guint n;
+  const double *mhz, *db;
+} DwnResponse;
+double dwn_response_db (const DwnResponse *response, double mhz); /* 0 where n is 0 */
+
+#define DWN_MAX_PORTS 8
+
+/* A kind of thing one buys, no brand. Limits are total power over all carriers, NaN: none. */
+typedef struct {
+  const char *id;
+  const char *name;    /* English, msgid of its translation */
+  const char *source;  /* of the figures */
+  DwnPartKind kind;
+  guint n_in, n_out;
+  DwnResponse gain[DWN_MAX_PORTS][DWN_MAX_PORTS]; /* [input][output], negative is loss */
+  DwnResponse noise_figure; /* active parts and tuners; passive ones make the noise of their loss */
+  gboolean active;
+  double max_input_dbm, max_output_dbm;
+  double oip2_dbm, oip3_dbm;
+  double sensitivity_dbm;      /* tuners */
+  double unpowered_loss_db;    /* an amplifier without its supply */
+  double isolation_db;         /* between outputs of a splitter, inputs of a combiner */
+  DwnDc dc_in[DWN_MAX_PORTS], dc_out[DWN_MAX_PORTS];
+  double volts, milliamps;     /* needed, or rated where it injects */
+  gboolean hybrid;             /* a combiner whose inputs meet in one band */
+  double price;                /* NaN: none given */
+} DwnPartType;
+
+/* Loss a·√f + b·f in dB per 100 m at f MHz and 20 °C. */
+typedef struct {
+  const char *id, *name, *source;
+  double a, b;
+  double temperature_per_k; /* relative growth of the loss per kelvin */
+  double price_per_m;
+} DwnCableType;
+double dwn_cable_loss_db (const DwnCableType *cable, double length_m, double mhz);
+
+/* All types that the program and the user's data file know; immutable, refcounted. */
+typedef struct _DwnPartList DwnPartList;
+DwnPartList *dwn_part_list_new (GError **error); /* from the data file chain/parts.ini */
+DwnPartList *dwn_part_list_new_from_bytes (GBytes *bytes, const char *name, GError **error);
+DwnPartList *dwn_part_list_ref (const DwnPartList *list);
+void dwn_part_list_unref (DwnPartList *list);
+G_DEFINE_AUTOPTR_CLEANUP_FUNC (DwnPartList, dwn_part_list_unref)
+const DwnPartType *dwn_part_list_find (const DwnPartList *list, const char *id);
+const DwnPartType *const *dwn_part_list_types (const DwnPartList *list, guint *n);
+const DwnCableType *dwn_part_list_find_cable (const DwnPartList *list, const char *id);
+const DwnCableType *const *dwn_part_list_cables (const DwnPartList *list, guint *n);
+
+G_END_DECLS
