@@ -1,11 +1,23 @@
 /* What an antenna receives, or radiates, by bearing, elevation and frequency. */
 #pragma once
 
-#include <glib.h>
+#include <glib-object.h>
 
 #include "core/radio/channel.h"
 
 G_BEGIN_DECLS
+
+#define DWN_PATTERN_MIN_MHZ 1.0
+#define DWN_PATTERN_MAX_MHZ 10000.0
+#define DWN_PATTERN_MAX_ABS_DB 1000.0
+
+#define DWN_PATTERN_ERROR (dwn_pattern_error_quark ())
+GQuark dwn_pattern_error_quark (void);
+typedef enum {
+  DWN_PATTERN_ERROR_EMPTY, /* no frequency, no azimuth */
+  DWN_PATTERN_ERROR_ORDER, /* an axis that does not rise */
+  DWN_PATTERN_ERROR_RANGE, /* a frequency, an angle or a gain that cannot be */
+} DwnPatternError;
 
 /* Immutable, refcounted. Gains are towards the far field, in dBi for a receiving antenna and in
  * dB below the licensed maximum for a transmitting one. Azimuth 0 is the boresight of a receiving
@@ -23,12 +35,15 @@ typedef struct {
   double price;              /* in the plan's currency; NaN where unknown */
 } DwnPattern;
 
+#define DWN_TYPE_PATTERN (dwn_pattern_get_type ())
+GType dwn_pattern_get_type (void);
 DwnPattern *dwn_pattern_ref (const DwnPattern *pattern);
 void dwn_pattern_unref (DwnPattern *pattern);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC (DwnPattern, dwn_pattern_unref)
 
 /* Copies everything. @elevation_deg and @elevation_db may be NULL with n_elevation 0.
- * Returns: (transfer full), or NULL with @error where an axis does not rise or a gain is not finite. */
+ * Returns: (transfer full), or NULL with @error (DWN_PATTERN_ERROR) where an axis does not rise,
+ * a frequency is outside 1 MHz to 10 GHz or a gain is not within ±1000 dB. */
 DwnPattern *dwn_pattern_new (const DwnPattern *values, GError **error);
 
 /* Gain in dBi @azimuth_deg off the boresight at @mhz and at the horizon. Exact at nodes; linear
@@ -46,12 +61,17 @@ double dwn_pattern_max_gain_dbi (const DwnPattern *pattern, double mhz);
 /* What is added to the gain for a wave that arrives at @elevation_deg; 0 where unknown. */
 double dwn_pattern_elevation_db (const DwnPattern *pattern, double elevation_deg, double mhz);
 
-/* -3 dB beamwidth around the boresight in degrees, and front-to-back ratio (rear 120° sector) in dB. */
+/* Width in degrees of the arc around azimuth 0 within which the gain is at least half that of
+ * azimuth 0; 360 for all-round reception. */
 double dwn_pattern_beamwidth_deg (const DwnPattern *pattern, double mhz);
+
+/* Gain at azimuth 0 over the largest one in the rear 120° sector, in dB. */
 double dwn_pattern_front_to_back_db (const DwnPattern *pattern, double mhz);
 
 /* A transmit pattern from relative field values (0 to 1) at rising azimuths, turned clockwise by
- * @rotation_deg. A field of 0 is taken as −40 dB. */
+ * @rotation_deg. A field under 0.01 is taken as −40 dB; NULL with
+ * @error (DWN_PATTERN_ERROR) for a field outside 0 to 1 or azimuths that do not rise. Valid at
+ * every frequency: a station uses its pattern on its own channel only. */
 DwnPattern *dwn_pattern_new_relative_field (const char *id, gsize n, const double *azimuth_deg,
                                             const double *field, double rotation_deg,
                                             const char *source, GError **error);
