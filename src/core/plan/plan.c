@@ -1,0 +1,306 @@
+#include "core/plan/plan.h"
+
+#include <math.h>
+#include <string.h>
+
+static const char *const mount_ids[DWN_N_MOUNTS] = { "mast", "wall", "chimney", "attic", "indoors" };
+
+const char *
+dwn_mount_id (DwnMount mount)
+{
+  g_return_val_if_fail (mount < DWN_N_MOUNTS, NULL);
+
+  return mount_ids[mount];
+}
+
+gboolean
+dwn_mount_from_id (const char *id, DwnMount *mount)
+{
+  for (guint i = 0; i < DWN_N_MOUNTS; i++)
+    if (g_strcmp0 (id, mount_ids[i]) == 0)
+      {
+        *mount = (DwnMount) i;
+        return TRUE;
+      }
+  return FALSE;
+}
+
+/* A refcounted block that starts with a copy of @values. */
+static gpointer
+box_copy (gconstpointer values, gsize size)
+{
+  gpointer box = g_atomic_rc_box_alloc (size);
+
+  memcpy (box, values, size);
+  return box;
+}
+
+static void
+site_clear (gpointer data)
+{
+  DwnSite *site = data;
+
+  g_free ((gpointer) site->loss);
+}
+
+DwnSite *
+dwn_site_new (const DwnSite *values)
+{
+  g_return_val_if_fail (values != NULL, NULL);
+
+  DwnSite *site = box_copy (values, sizeof *values);
+
+  site->loss = g_memdup2 (values->loss, values->n_losses * sizeof *values->loss);
+  return site;
+}
+
+void
+dwn_site_unref (const DwnSite *site)
+{
+  g_atomic_rc_box_release_full ((gpointer) site, site_clear);
+}
+
+static void
+aims_clear (gpointer data)
+{
+  DwnAims *aims = data;
+
+  g_free ((gpointer) aims->aim_deg);
+}
+
+static double
+turn_into_circle_deg (double deg)
+{
+  double turned = fmod (deg, 360.0);
+
+  if (turned < 0.0)
+    turned += 360.0;
+  return turned >= 360.0 ? 0.0 : turned;
+}
+
+DwnAims *
+dwn_aims_new (guint n, const double *aim_deg)
+{
+  DwnAims *aims = g_atomic_rc_box_new0 (DwnAims);
+  double *turned = g_new0 (double, n);
+
+  for (guint i = 0; i < n; i++)
+    turned[i] = turn_into_circle_deg (aim_deg[i]);
+  aims->n = n;
+  aims->aim_deg = turned;
+  return aims;
+}
+
+void
+dwn_aims_unref (const DwnAims *aims)
+{
+  g_atomic_rc_box_release_full ((gpointer) aims, aims_clear);
+}
+
+static void
+paths_clear (gpointer data)
+{
+  DwnPaths *paths = data;
+
+  for (guint i = 0; i < paths->n; i++)
+    dwn_profile_unref ((DwnProfile *) paths->path[i].profile);
+  g_free ((gpointer) paths->path);
+  g_free ((gpointer) paths->skyline_deg);
+}
+
+DwnPaths *
+dwn_paths_new (guint n, const DwnPath *paths, const double *skyline_deg)
+{
+  DwnPaths *copy = g_atomic_rc_box_new0 (DwnPaths);
+
+  copy->n = n;
+  copy->path = g_memdup2 (paths, n * sizeof *paths);
+  for (guint i = 0; i < n; i++)
+    dwn_profile_ref (paths[i].profile);
+  if (skyline_deg != NULL)
+    {
+      copy->n_skyline = 360;
+      copy->skyline_deg = g_memdup2 (skyline_deg, 360 * sizeof *skyline_deg);
+    }
+  return copy;
+}
+
+void
+dwn_paths_unref (const DwnPaths *paths)
+{
+  g_atomic_rc_box_release_full ((gpointer) paths, paths_clear);
+}
+
+const DwnPath *
+dwn_paths_find (const DwnPaths *paths, const char *station)
+{
+  for (guint i = 0; i < paths->n; i++)
+    if (g_strcmp0 (paths->path[i].station, station) == 0)
+      return &paths->path[i];
+  return NULL;
+}
+
+static void
+readings_clear (gpointer data)
+{
+  DwnReadings *readings = data;
+
+  g_free ((gpointer) readings->reading);
+}
+
+DwnReadings *
+dwn_readings_new (guint n, const DwnReading *readings)
+{
+  DwnReadings *copy = g_atomic_rc_box_new0 (DwnReadings);
+
+  copy->n = n;
+  copy->reading = g_memdup2 (readings, n * sizeof *readings);
+  return copy;
+}
+
+void
+dwn_readings_unref (const DwnReadings *readings)
+{
+  g_atomic_rc_box_release_full ((gpointer) readings, readings_clear);
+}
+
+void
+dwn_reading_init (DwnReading *reading)
+{
+  *reading = (DwnReading) {
+    .station = "", .where = "", .when = "", .weather = "", .note = "",
+    .level_dbm = (double) NAN, .cn_db = (double) NAN,
+    .ber_before = (double) NAN, .ber_after = (double) NAN,
+    .lock = -1, .bars = -1, .bars_of = -1,
+  };
+}
+
+static void
+method_clear (gpointer data)
+{
+  DwnMethod *method = data;
+
+  g_free ((gpointer) method->allowed);
+}
+
+DwnMethod *
+dwn_method_new (const DwnMethod *values)
+{
+  DwnMethod *method = box_copy (values, sizeof *values);
+
+  method->allowed = g_memdup2 (values->allowed, values->n_allowed * sizeof *values->allowed);
+  return method;
+}
+
+void
+dwn_method_unref (const DwnMethod *method)
+{
+  g_atomic_rc_box_release_full ((gpointer) method, method_clear);
+}
+
+void
+dwn_method_init (DwnMethod *method)
+{
+  *method = (DwnMethod) {
+    .model = "auto", .n0 = (double) NAN, .dn = 45.0, .climate = 5, .sd_db = (double) NAN,
+    .date = "", .currency = "",
+  };
+}
+
+static gpointer
+box_ref (gconstpointer box)
+{
+  return g_atomic_rc_box_acquire ((gpointer) box);
+}
+
+DwnPlan *
+dwn_plan_new (const DwnPlan *parts)
+{
+  g_return_val_if_fail (parts->aims->n == parts->gear->n_antennas, NULL);
+
+  DwnPlan *plan = box_copy (parts, sizeof *parts);
+
+  box_ref (plan->site);
+  dwn_stations_ref (plan->stations);
+  dwn_services_ref (plan->services);
+  dwn_chain_ref (plan->gear);
+  box_ref (plan->aims);
+  box_ref (plan->paths);
+  box_ref (plan->readings);
+  box_ref (plan->method);
+  return plan;
+}
+
+DwnPlan *
+dwn_plan_ref (const DwnPlan *plan)
+{
+  return box_ref (plan);
+}
+
+static void
+plan_clear (gpointer data)
+{
+  DwnPlan *plan = data;
+
+  dwn_site_unref (plan->site);
+  dwn_stations_unref ((DwnStations *) plan->stations);
+  dwn_services_unref ((DwnServices *) plan->services);
+  dwn_chain_unref ((DwnChain *) plan->gear);
+  dwn_aims_unref (plan->aims);
+  dwn_paths_unref (plan->paths);
+  dwn_readings_unref (plan->readings);
+  dwn_method_unref (plan->method);
+}
+
+void
+dwn_plan_unref (const DwnPlan *plan)
+{
+  g_atomic_rc_box_release_full ((gpointer) plan, plan_clear);
+}
+
+DwnPlan *
+dwn_plan_with_aims (const DwnPlan *plan, guint n, const double *aim_deg)
+{
+  g_autoptr (DwnAims) aims = dwn_aims_new (n, aim_deg);
+  DwnPlan parts = *plan;
+
+  parts.aims = aims;
+  return dwn_plan_new (&parts);
+}
+
+DwnPlan *
+dwn_plan_with_site (const DwnPlan *plan, const DwnSite *values)
+{
+  g_autoptr (DwnSite) site = dwn_site_new (values);
+  DwnPlan parts = *plan;
+
+  parts.site = site;
+  return dwn_plan_new (&parts);
+}
+
+DwnPlan *
+dwn_plan_with_gear (const DwnPlan *plan, const DwnChain *gear, const DwnAims *aims)
+{
+  DwnPlan parts = *plan;
+
+  parts.gear = gear;
+  parts.aims = aims;
+  return dwn_plan_new (&parts);
+}
+
+DwnPlan *
+dwn_plan_with_wanted (const DwnPlan *plan, const char *service, DwnWanted wanted)
+{
+  g_autofree DwnService *marked = g_memdup2 (plan->services->service,
+                                             plan->services->n * sizeof *marked);
+  int index = dwn_services_find (plan->services, service);
+
+  if (index >= 0)
+    marked[index].wanted = wanted;
+
+  g_autoptr (DwnServices) services = dwn_services_new (plan->services->n, marked);
+  DwnPlan parts = *plan;
+
+  parts.services = services;
+  return dwn_plan_new (&parts);
+}

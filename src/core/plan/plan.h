@@ -1,0 +1,148 @@
+/* The document: one house, everything known and decided about it. No sums here. */
+#pragma once
+
+#include "core/chain/chain.h"
+#include "core/geo/profile.h"
+#include "core/plan/stations.h"
+#include "core/radio/noise.h"
+
+G_BEGIN_DECLS
+
+/* Every part of a plan is immutable and refcounted, so that plans share what did not change and
+ * "is it stale" is a comparison of pointers. All strings are interned. NaN: not known. */
+
+typedef enum {
+  DWN_MOUNT_MAST,
+  DWN_MOUNT_WALL,
+  DWN_MOUNT_CHIMNEY,
+  DWN_MOUNT_ATTIC,
+  DWN_MOUNT_INDOORS,
+} DwnMount;
+#define DWN_N_MOUNTS 5
+const char *dwn_mount_id (DwnMount mount); /* "mast" "wall" "chimney" "attic" "indoors" */
+gboolean dwn_mount_from_id (const char *id, DwnMount *mount);
+
+/* One thing at the house that takes signal away, towards some bearings and in some bands. */
+typedef struct {
+  const char *name;                 /* "wood to the south-east" */
+  double from_deg, to_deg;          /* true, clockwise; equal: all round */
+  double loss_db[DWN_N_BANDS];
+  double sd_db;                     /* its own uncertainty, one standard deviation */
+  gboolean leaves;                  /* only while leaves are on */
+} DwnHouseLoss;
+
+typedef struct {
+  const char *name;       /* of the house; the plan's title */
+  const char *place;      /* town */
+  DwnLatLon at;
+  double ground_m;        /* above mean sea level */
+  DwnMount mount;
+  double height_m;        /* of the top antenna above ground */
+  DwnNoiseArea area;
+  guint n_losses;
+  const DwnHouseLoss *loss;
+} DwnSite;
+
+/* One aim an antenna, ° true, in the order of the gear's antennas. */
+typedef struct {
+  guint n;
+  const double *aim_deg;
+} DwnAims;
+
+/* A stored profile, so that the plan computes anywhere without tiles. */
+typedef struct {
+  const char *station;        /* id */
+  const DwnProfile *profile;  /* transmitter first */
+  const char *crest;          /* name of the summit that stands in the way; NULL: none given */
+  const char *source;         /* of the elevations */
+} DwnPath;
+
+typedef struct {
+  guint n;
+  const DwnPath *path;
+  guint n_skyline;             /* 0, or 360: horizon elevation for each degree of bearing */
+  const double *skyline_deg;
+} DwnPaths;
+
+/* What a meter or a set showed on the day. */
+typedef struct {
+  const char *station;   /* id */
+  const char *where;     /* part id: an outlet, an antenna, any part */
+  const char *when;      /* ISO 8601, local; "" where not noted */
+  double level_dbm;
+  double cn_db;          /* or MER, in dB */
+  double ber_before, ber_after; /* correction */
+  int lock;              /* 1 yes, 0 no, −1 not noted */
+  int bars, bars_of;     /* shown of so many; −1 not noted */
+  gboolean leaves;       /* were leaves on */
+  const char *weather;
+  const char *note;
+} DwnReading;
+
+typedef struct {
+  guint n;
+  const DwnReading *reading;
+} DwnReadings;
+
+/* How the plan wants its sums done. */
+typedef struct {
+  const char *model;      /* "auto", or the id of a path model */
+  gboolean leaves;        /* are leaves on in the season planned for */
+  double n0;              /* N-units; NaN: the model's own */
+  double dn;              /* N-units */
+  int climate;            /* ITM, 1 to 7 */
+  double sd_db;           /* of the prediction; NaN: by the rule of the path */
+  const char *date;       /* of planning, YYYY-MM-DD: declination is for this day */
+  const char *currency;   /* of prices; "" none */
+  guint n_allowed;
+  const char *const *allowed; /* antennas that the advice may choose from; 0: the starter set */
+} DwnMethod;
+
+typedef struct {
+  const DwnSite *site;
+  const DwnStations *stations;
+  const DwnServices *services;
+  const DwnChain *gear;
+  const DwnAims *aims;
+  const DwnPaths *paths;
+  const DwnReadings *readings;
+  const DwnMethod *method;
+} DwnPlan;
+
+DwnSite *dwn_site_new (const DwnSite *values); /* these copy what they are given */
+DwnAims *dwn_aims_new (guint n, const double *aim_deg); /* turned into 0 <= aim < 360 */
+DwnPaths *dwn_paths_new (guint n, const DwnPath *paths, const double *skyline_deg); /* 360, nullable */
+DwnReadings *dwn_readings_new (guint n, const DwnReading *readings);
+DwnMethod *dwn_method_new (const DwnMethod *values);
+void dwn_site_unref (const DwnSite *site);
+void dwn_aims_unref (const DwnAims *aims);
+void dwn_paths_unref (const DwnPaths *paths);
+void dwn_readings_unref (const DwnReadings *readings);
+void dwn_method_unref (const DwnMethod *method);
+G_DEFINE_AUTOPTR_CLEANUP_FUNC (DwnSite, dwn_site_unref)
+G_DEFINE_AUTOPTR_CLEANUP_FUNC (DwnAims, dwn_aims_unref)
+G_DEFINE_AUTOPTR_CLEANUP_FUNC (DwnPaths, dwn_paths_unref)
+G_DEFINE_AUTOPTR_CLEANUP_FUNC (DwnReadings, dwn_readings_unref)
+G_DEFINE_AUTOPTR_CLEANUP_FUNC (DwnMethod, dwn_method_unref)
+
+/* Sets everything to "not known", the model to "auto", dn 45, climate 5. */
+void dwn_method_init (DwnMethod *method);
+void dwn_reading_init (DwnReading *reading);
+
+const DwnPath *dwn_paths_find (const DwnPaths *paths, const char *station);
+
+/* References every part of @parts; none may be NULL. aims must have one aim an antenna. */
+DwnPlan *dwn_plan_new (const DwnPlan *parts);
+DwnPlan *dwn_plan_ref (const DwnPlan *plan);
+void dwn_plan_unref (const DwnPlan *plan);
+G_DEFINE_AUTOPTR_CLEANUP_FUNC (DwnPlan, dwn_plan_unref)
+
+/* A plan like @plan but for the parts that the caller puts in. Copy `*plan` into a DwnPlan on the
+ * stack, exchange pointers, call dwn_plan_new(): the untouched parts are shared. These do that for
+ * the edits that are made most; each returns (transfer full). */
+DwnPlan *dwn_plan_with_aims (const DwnPlan *plan, guint n, const double *aim_deg);
+DwnPlan *dwn_plan_with_site (const DwnPlan *plan, const DwnSite *values);
+DwnPlan *dwn_plan_with_gear (const DwnPlan *plan, const DwnChain *gear, const DwnAims *aims);
+DwnPlan *dwn_plan_with_wanted (const DwnPlan *plan, const char *service, DwnWanted wanted);
+
+G_END_DECLS

@@ -1,0 +1,62 @@
+/* What each station lays down at the house, before the house itself and the antenna. */
+#pragma once
+
+#include "core/plan/plan.h"
+#include "core/radio/clearance.h"
+#include "core/radio/path-model.h"
+
+G_BEGIN_DECLS
+
+/* Fields at one antenna height, in dBµV/m; −INFINITY for a station that radiates nothing. */
+typedef struct {
+  double wanted;      /* exceeded 90 % of the time */
+  double median;      /* 50 %: what counts towards overload */
+  double interfering; /* 10 % */
+} DwnField;
+
+/* What is the same for every antenna of the house. */
+typedef struct {
+  double distance_m, bearing_deg;
+  double erp_toward_kw;     /* with the transmit pattern towards the house */
+  double free_space_dbuv_m; /* what nothing in the way would give */
+  double sd_db;             /* of the prediction, DESIGN's rule */
+  const DwnPathModel *model;
+  const DwnProfile *profile; /* NULL: none stored; borrowed from the plan */
+  DwnPathClass path_class;
+  DwnClearance clearance;   /* of the worst point, where there is a profile */
+  double elevation_deg;     /* at which the wave arrives; 0 without a profile */
+  double haat_m;            /* as used */
+  gboolean haat_assumed;    /* neither on file nor from terrain: taken as 30 m */
+  double spread_low_db, spread_high_db; /* the other models' medians against the one used; 0 alone */
+} DwnArrival;
+
+/* Immutable, refcounted. field[station · n_antennas + antenna]. */
+typedef struct {
+  guint n, n_antennas;
+  const DwnArrival *arrival;
+  const DwnField *field;
+} DwnFields;
+
+/* Follows from the plan's site, stations, paths, method and the heights of its antennas.
+ * @cancellable (nullable). Returns: (transfer full): NULL with @error where cancelled, the plan
+ * names an unknown model, or the curves' data cannot be read. A station whose path no model
+ * covers falls back to the curves. */
+DwnFields *dwn_fields_new (const DwnPlan *plan, GCancellable *cancellable, GError **error);
+DwnFields *dwn_fields_ref (const DwnFields *fields);
+void dwn_fields_unref (const DwnFields *fields);
+G_DEFINE_AUTOPTR_CLEANUP_FUNC (DwnFields, dwn_fields_unref)
+
+/* Prediction's share of the standard deviation, DESIGN: 5 dB clear, 8 grazing, 11 blocked, 8
+ * without a profile, 12 where the height above terrain is not on file either. */
+double dwn_prediction_sd_db (DwnPathClass path_class, gboolean haat_assumed);
+
+/* Sum of the house's losses towards @bearing_deg in @band, and their joint standard deviation
+ * (nullable). Bare trees count where leaves are off. */
+double dwn_house_loss_db (const DwnSite *site, double bearing_deg, DwnBand band, gboolean leaves,
+                          double *sd_db);
+
+/* Loss of an antenna that lies as @antenna does in a wave polarised as @wave: 0 along, 16 dB across
+ * and 3 dB to or from circular; unknown counts as horizontal (common practice, no source). */
+double dwn_polarisation_loss_db (DwnPolarisation antenna, DwnPolarisation wave);
+
+G_END_DECLS
