@@ -5,6 +5,15 @@
 
 G_BEGIN_DECLS
 
+#define DWN_PROFILE_ERROR (dwn_profile_error_quark ())
+GQuark dwn_profile_error_quark (void);
+typedef enum {
+  DWN_PROFILE_ERROR_TOO_SHORT, /* fewer than two samples */
+  DWN_PROFILE_ERROR_DISTANCE,  /* distances do not rise from 0 */
+  DWN_PROFILE_ERROR_HEIGHT,    /* an infinite height, or clutter that is not finite */
+  DWN_PROFILE_ERROR_ZONE,      /* a number that is no DwnZone */
+} DwnProfileError;
+
 typedef enum {
   DWN_ZONE_COASTAL_LAND = 1,
   DWN_ZONE_SEA = 3,
@@ -22,7 +31,8 @@ typedef struct {
 
 /* Copies the arrays; clutter_m and zone may be NULL.
  * Returns: (transfer full): one reference; NULL with @error set where the distances do not rise
- * from 0, fewer than two samples are given, or a value is infinite. */
+ * from 0, fewer than two samples are given, a height is infinite, clutter is not finite, or a zone is
+ * no DwnZone. */
 DwnProfile *dwn_profile_new (gsize n, const double *distance_m, const double *height_m,
                              const double *clutter_m, const guint8 *zone, GError **error);
 DwnProfile *dwn_profile_ref (const DwnProfile *profile);
