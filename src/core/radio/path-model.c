@@ -8,6 +8,7 @@
 /* A new model joins here and nowhere else; the order is that of lists in the program. */
 static const DwnPathModel *const models[] = {
   &dwn_path_model_free_space,
+  &dwn_path_model_p1812,
 };
 
 static const double speed_of_light_m_per_s = 299792458.0;
