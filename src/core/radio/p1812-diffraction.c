@@ -3,6 +3,8 @@
 
 #include <math.h>
 
+#include "core/radio/knife-edge.h"
+
 /* A smooth path and the antennas above it. */
 typedef struct {
   double total_km;
@@ -12,15 +14,6 @@ typedef struct {
   double omega;
   gboolean vertical;
 } Sphere;
-
-/* Eq. (12); nothing at and under ν = −0.78, where the fit ends. */
-static double
-knife_edge_loss_db (double nu)
-{
-  if (nu <= -0.78)
-    return 0;
-  return 6.9 + 20 * log10 (sqrt ((nu - 0.1) * (nu - 0.1) + 1) + nu - 0.1);
-}
 
 /* ν of an edge @over_m above the straight line. */
 static double
@@ -61,7 +54,7 @@ bullington_loss_db (const DwnP1812Terrain *terrain, const double *g_m, double ht
 
           worst = MAX (worst, over_m / sqrt (d_km * rest_km));
         }
-      edge_db = knife_edge_loss_db (worst * sqrt (0.002 * total_km / wavelength_m));
+      edge_db = dwn_knife_edge_loss_db (worst * sqrt (0.002 * total_km / wavelength_m));
     }
   else
     {
@@ -69,8 +62,8 @@ bullington_loss_db (const DwnP1812Terrain *terrain, const double *g_m, double ht
       double over_m = hts_m + steepest_t * d_km
                       - (hts_m * (total_km - d_km) + hrs_m * d_km) / total_km;
 
-      edge_db = knife_edge_loss_db (diffraction_parameter (over_m, d_km, total_km - d_km,
-                                                           wavelength_m));
+      edge_db = dwn_knife_edge_loss_db (diffraction_parameter (over_m, d_km, total_km - d_km,
+                                                               wavelength_m));
     }
   return edge_db + (1 - exp (-edge_db / 6)) * (10 + 0.02 * total_km);
 }
