@@ -8,6 +8,7 @@
 /* A new model joins here and nowhere else; the order is that of lists in the program. */
 static const DwnPathModel *const models[] = {
   &dwn_path_model_free_space,
+  &dwn_path_model_curves,
   &dwn_path_model_p1812,
 };
 
@@ -76,6 +77,7 @@ dwn_path_query_init (DwnPathQuery *query, const DwnPathModel *model)
     .latitude_deg = 45,
     .dct_km = 500,
     .dcr_km = 500,
+    .area = DWN_AREA_RURAL,
   };
 }
 

@@ -4,6 +4,7 @@
 
 #include "core/geo/profile.h"
 #include "core/radio/channel.h"
+#include "core/radio/noise.h"
 
 G_BEGIN_DECLS
 
@@ -28,6 +29,7 @@ typedef struct {
   double conductivity_s_m;
   double latitude_deg;        /* of the middle of the path */
   double dct_km, dcr_km;      /* from each end to the sea; 500 where far */
+  DwnArea area;               /* around the receiver; "curves": height gain */
 } DwnPathQuery;
 
 /* Sets what `downlead-cli path` takes where nothing else is said; n0 is the model's own. */
