@@ -230,6 +230,20 @@ bisect_km (const Chart *chart, double haat_m, double wanted_dbuv_m, double time_
   return strong_km;
 }
 
+/* Sought from outside inwards, because the charts step up where the 10 % chart begins. Where free
+ * space ends they may step down: then that is the distance. */
+static double
+farthest_km (const Chart *chart, double haat_m, double wanted_dbuv_m, double time_pct)
+{
+  double km = max_km (time_pct) - search_step_km;
+
+  for (; km >= DWN_CURVE_FREE_SPACE_KM; km -= search_step_km)
+    if (field_dbuv_m (chart, haat_m, km, time_pct) >= wanted_dbuv_m)
+      return bisect_km (chart, haat_m, wanted_dbuv_m, time_pct, km, km + search_step_km);
+  return fmin (pow (10, (free_space_at_1_km_dbuv_m - wanted_dbuv_m) / 20),
+               DWN_CURVE_FREE_SPACE_KM);
+}
+
 gboolean
 dwn_curve_distance_km (const DwnCurves *curves, double mhz, double haat_m, double wanted_dbuv_m,
                        double time_pct, double *out, GError **error)
@@ -252,13 +266,7 @@ dwn_curve_distance_km (const DwnCurves *curves, double mhz, double haat_m, doubl
       return FALSE;
     }
 
-  /* From outside inwards, because the charts step up where the 10 % chart begins. */
-  double km = end_km - search_step_km;
-  while (km >= DWN_CURVE_FREE_SPACE_KM && field_dbuv_m (chart, haat_m, km, time_pct) < wanted_dbuv_m)
-    km -= search_step_km;
-  *out = km < DWN_CURVE_FREE_SPACE_KM
-           ? fmin (pow (10, (free_space_at_1_km_dbuv_m - wanted_dbuv_m) / 20), DWN_CURVE_FREE_SPACE_KM)
-           : bisect_km (chart, haat_m, wanted_dbuv_m, time_pct, km, km + search_step_km);
+  *out = farthest_km (chart, haat_m, wanted_dbuv_m, time_pct);
   return TRUE;
 }
 
