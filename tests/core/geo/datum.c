@@ -1,0 +1,111 @@
+/* The datum shift against the operations of the same name in PROJ's copy of the EPSG registry. */
+#include "core/geo/datum.h"
+
+#include <math.h>
+#include <proj.h>
+
+#include "core/geo/geodesic.h"
+
+typedef struct {
+  const char *name;
+  DwnLatLon nad27;
+  DwnDatumRegion region;
+  const char *operation; /* NULL: no shift */
+} Place;
+
+static const Place places[] = {
+  { "white-mountains", { 44.28, -71.69 }, DWN_DATUM_REGION_CONUS, "urn:ogc:def:coordinateOperation:EPSG::1173" },
+  { "florida", { 25.1, -80.9 }, DWN_DATUM_REGION_CONUS, "urn:ogc:def:coordinateOperation:EPSG::1173" },
+  { "california", { 34.05, -118.25 }, DWN_DATUM_REGION_CONUS, "urn:ogc:def:coordinateOperation:EPSG::1173" },
+  { "anchorage", { 61.22, -149.9 }, DWN_DATUM_REGION_ALASKA, "urn:ogc:def:coordinateOperation:EPSG::1176" },
+  { "juneau", { 58.3, -134.4 }, DWN_DATUM_REGION_ALASKA, "urn:ogc:def:coordinateOperation:EPSG::1176" },
+  { "honolulu", { 21.3, -157.85 }, DWN_DATUM_REGION_HAWAII, "urn:ogc:def:coordinateOperation:EPSG::15824" },
+  { "san-juan", { 18.3, -66.1 }, DWN_DATUM_REGION_PUERTO_RICO, "urn:ogc:def:coordinateOperation:EPSG::1893" },
+  { "guam", { 13.45, 144.75 }, DWN_DATUM_REGION_ELSEWHERE, NULL },
+  { "london", { 51.5, -0.12 }, DWN_DATUM_REGION_ELSEWHERE, NULL },
+  { "atka", { 52.2, -174.2 }, DWN_DATUM_REGION_ELSEWHERE, NULL },
+};
+
+static DwnLatLon
+shift_with_library (const char *operation, const DwnLatLon *at)
+{
+  PJ_CONTEXT *context = proj_context_create ();
+  PJ *shift = proj_create (context, operation);
+
+  g_assert_nonnull (shift);
+  PJ_COORD to = proj_trans (shift, PJ_FWD, proj_coord (at->lat_deg, at->lon_deg, 0, 0));
+  g_assert_cmpint (proj_errno (shift), ==, 0);
+  proj_destroy (shift);
+  proj_context_destroy (context);
+  return (DwnLatLon) { to.v[0], to.v[1] };
+}
+
+/* To a tenth of a millimetre. */
+static void
+test_place (gconstpointer data)
+{
+  const Place *place = data;
+  DwnLatLon wgs84, expected = place->nad27;
+  DwnDatumRegion region;
+  double apart_m;
+
+  g_assert_true (dwn_datum_nad27_to_wgs84 (&place->nad27, &wgs84, &region)
+                 == (place->operation != NULL));
+  g_assert_cmpint (region, ==, place->region);
+  if (place->operation != NULL)
+    expected = shift_with_library (place->operation, &place->nad27);
+  g_assert_true (dwn_geodesic_inverse (&wgs84, &expected, &apart_m, NULL, NULL, NULL));
+  g_assert_cmpfloat (apart_m, <, 1e-4);
+}
+
+/* A licence record of 2013 (FCC facility 69328, NAD27) seen from 44.2800 N 71.6900 W: 8.901 km
+ * and 335.168 degrees with the shift, computed with an independent library. */
+static void
+test_licence_record (void)
+{
+  const DwnLatLon house = { 44.28, -71.69 };
+  DwnLatLon at = { 44 + 21 / 60.0 + 9.8 / 3600, -(71 + 44 / 60.0 + 14.7 / 3600) };
+  double distance_m, bearing_deg;
+
+  g_assert_true (dwn_datum_nad27_to_wgs84 (&at, &at, NULL));
+  g_assert_true (dwn_geodesic_inverse (&house, &at, &distance_m, &bearing_deg, NULL, NULL));
+  g_assert_cmpfloat_with_epsilon (distance_m, 8901, 0.5);
+  g_assert_cmpfloat_with_epsilon (bearing_deg, 335.168, 0.0005);
+}
+
+/* EPSG gives these as the accuracy of operations 1173, 1176, 15824 and 1893, in whole metres. */
+static void
+test_accuracy (void)
+{
+  const double whole_m[] = { 10, 12, 38, 6 };
+
+  for (gsize i = 0; i < G_N_ELEMENTS (whole_m); i++)
+    g_assert_cmpfloat_with_epsilon (dwn_datum_region_accuracy_m ((DwnDatumRegion) i), whole_m[i],
+                                    1.0);
+  g_assert_true (isnan (dwn_datum_region_accuracy_m (DWN_DATUM_REGION_ELSEWHERE)));
+}
+
+static void
+test_no_place (void)
+{
+  const DwnLatLon nowhere = { (double) NAN, 0 };
+  DwnLatLon wgs84;
+
+  g_assert_false (dwn_datum_nad27_to_wgs84 (&nowhere, &wgs84, NULL));
+  g_assert_true (isnan (wgs84.lat_deg));
+}
+
+int
+main (int argc, char **argv)
+{
+  g_test_init (&argc, &argv, NULL);
+  for (gsize i = 0; i < G_N_ELEMENTS (places); i++)
+    {
+      g_autofree char *path = g_strconcat ("/geo/datum/", places[i].name, NULL);
+      g_test_add_data_func (path, &places[i], test_place);
+    }
+  g_test_add_func ("/geo/datum/licence-record", test_licence_record);
+  g_test_add_func ("/geo/datum/accuracy", test_accuracy);
+  g_test_add_func ("/geo/datum/no-place", test_no_place);
+  return g_test_run ();
+}
