@@ -12,11 +12,15 @@ typedef struct {
   DwnPartKind kind;
   const char *name;    /* what the user calls it; NULL: the type's name */
   gboolean on_mast;    /* drawn left of the line between mast and indoors */
-  double gain_db;      /* of an active part, flat over frequency */
-  double noise_figure_db;
+  double gain_db;      /* of an amplifier or attenuator: the largest, its response moves along */
+  double noise_figure_db; /* of an active part, flat over frequency */
   double max_output_dbm;
   double price;
   gboolean unpowered;  /* an amplifier whose supply is known to be off */
+  /* What each input of a channel filter lets through, in MHz, "470-500 560-572;584-608": ranges
+   * parted by blanks, inputs by semicolons; an antenna's is what it is meant to bring. NULL: as
+   * in its type. */
+  const char *pass;
   /* Antennas only. */
   const DwnPattern *pattern;    /* never NULL for an antenna */
   double below_top_m;           /* how far under the top of the mast it hangs */
@@ -30,6 +34,8 @@ typedef struct {
   guint to_part, to_port;
   const char *cable;  /* id of a DwnCableType; NULL: joined directly */
   double length_m;
+  double age_years;   /* outdoors; 0: new */
+  double warmer_k;    /* than 20 °C; 0: as the type says */
 } DwnEdge;
 
 /* Immutable, refcounted. */
@@ -40,6 +46,10 @@ typedef struct {
   guint n_edges;
   const DwnEdge *edge;
   const DwnCableType *const *cable; /* per edge; NULL where joined directly */
+  /* The edge at input or output p of part k: in_edge[in_first[k] + p]; -1 where nothing is
+   * connected. Both _first have n_parts + 1 members: part k has first[k + 1] - first[k] ports. */
+  const guint *in_first, *out_first;
+  const int *in_edge, *out_edge;
   guint n_antennas;
   const guint *antenna;  /* parts that are antennas, in the plan's order */
   guint n_outlets;
@@ -55,6 +65,7 @@ typedef enum {
   DWN_CHAIN_ERROR_TYPE,  /* no such part, cable or pattern */
   DWN_CHAIN_ERROR_PORT,  /* no such port, or two cables on one */
   DWN_CHAIN_ERROR_LOOP,  /* a part that feeds itself */
+  DWN_CHAIN_ERROR_ID,    /* an id that is missing or there twice */
   DWN_CHAIN_ERROR_LIMIT, /* too many parts or switch positions, a figure out of range */
 } DwnChainError;
 
@@ -66,15 +77,26 @@ DwnChain *dwn_chain_new (const DwnPartList *list, guint n_parts, const DwnPart *
 DwnChain *dwn_chain_ref (const DwnChain *chain);
 void dwn_chain_unref (DwnChain *chain);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC (DwnChain, dwn_chain_unref)
+/* Index of the part, -1 where there is none of that id. */
 int dwn_chain_find (const DwnChain *chain, const char *part_id);
 
-/* Sets every figure to NaN and all else to zero. */
+/* Sets the figures that a type has too to NaN and all else to zero. */
 void dwn_part_init (DwnPart *part);
 
 /* Gain of @part from input to output, and its noise figure, with the plan's own figures, unpowered
  * state and all; dB. */
 double dwn_chain_part_gain_db (const DwnChain *chain, guint part, guint in, guint out, double mhz);
 double dwn_chain_part_noise_figure_db (const DwnChain *chain, guint part, double mhz);
+double dwn_chain_edge_loss_db (const DwnChain *chain, guint edge, double mhz);
+/* With the plan's own figure, dBm over all carriers; NaN: none. */
+double dwn_chain_part_max_output_dbm (const DwnChain *chain, guint part);
+
+/* Which input reaches the output of the switch @part where all switches stand at @state. */
+guint dwn_chain_switch_input (const DwnChain *chain, guint part, guint state);
+
+/* The bits of the antennas whose signal can reach the output of @part (an outlet: its tuner), bit
+ * i for antenna[i], by any position of the switches. */
+guint dwn_chain_antennas_of (const DwnChain *chain, guint part);
 
 /* Whether DC reaches every amplifier (see power.h) is not asked here. */
 

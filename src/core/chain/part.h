@@ -23,7 +23,7 @@ typedef enum {
   DWN_PART_SWITCH,     /* several inputs, one of them at a time reaches the output */
   DWN_PART_OUTLET,     /* the tuner: one input, or two where each downlead has its own tuner */
 } DwnPartKind;
-#define DWN_N_PART_KINDS 15
+#define DWN_N_PART_KINDS (DWN_PART_OUTLET + 1)
 
 /* "antenna" "balun" and so on, as in files. */
 const char *dwn_part_kind_id (DwnPartKind kind);
@@ -51,6 +51,7 @@ typedef struct {
   const char *id;
   const char *name;    /* English, msgid of its translation */
   const char *source;  /* of the figures */
+  gboolean from_memory; /* some of the figures are, and wait to be checked */
   DwnPartKind kind;
   guint n_in, n_out;
   DwnResponse gain[DWN_MAX_PORTS][DWN_MAX_PORTS]; /* [input][output], negative is loss */
@@ -60,7 +61,10 @@ typedef struct {
   double oip2_dbm, oip3_dbm;
   double sensitivity_dbm;      /* tuners */
   double unpowered_loss_db;    /* an amplifier without its supply */
-  double isolation_db;         /* between outputs of a splitter, inputs of a combiner */
+  double isolation_db;         /* between outputs of a splitter, inputs of a combiner or switch */
+  double level_min_dbm, level_max_dbm; /* tuners: the trade's window for each station's level */
+  double range_min_db, range_max_db;   /* gain or loss over what is sold, or of a gain control */
+  double stop_db, edge_mhz;    /* channel filters: gain in the stop-band, width of the slope to it */
   DwnDc dc_in[DWN_MAX_PORTS], dc_out[DWN_MAX_PORTS];
   double volts, milliamps;     /* needed, or rated where it injects */
   gboolean hybrid;             /* a combiner whose inputs meet in one band */
@@ -70,19 +74,29 @@ typedef struct {
 /* Loss a·√f + b·f in dB per 100 m at f MHz and 20 °C. */
 typedef struct {
   const char *id, *name, *source;
+  gboolean from_memory;
   double a, b;
   double temperature_per_k; /* relative growth of the loss per kelvin */
-  double price_per_m;
+  double age_per_year;      /* relative growth of the loss per year outdoors */
+  double price_per_m;       /* NaN: none given */
 } DwnCableType;
+/* NaN unless length_m is at least 0 and mhz above 0. New cable at 20 °C. */
 double dwn_cable_loss_db (const DwnCableType *cable, double length_m, double mhz);
+/* The same at another temperature after @age_years outdoors. */
+double dwn_cable_loss_aged_db (const DwnCableType *cable, double length_m, double mhz,
+                               double temperature_c, double age_years);
 
-/* All types that the program and the user's data file know; immutable, refcounted. */
+/* All types that the program and the user's data file know; immutable, refcounted. The format is
+ * explained at the head of the data file. */
 typedef struct _DwnPartList DwnPartList;
 DwnPartList *dwn_part_list_new (GError **error); /* from the data file chain/parts.ini */
+/* @name: what errors call the file. Errors are DWN_INI_ERROR (core/data/ini.h): file, line, group
+ * and key, what is wrong and what would be right. */
 DwnPartList *dwn_part_list_new_from_bytes (GBytes *bytes, const char *name, GError **error);
 DwnPartList *dwn_part_list_ref (const DwnPartList *list);
 void dwn_part_list_unref (DwnPartList *list);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC (DwnPartList, dwn_part_list_unref)
+/* NULL where there is none of that id; the list keeps what they return. */
 const DwnPartType *dwn_part_list_find (const DwnPartList *list, const char *id);
 const DwnPartType *const *dwn_part_list_types (const DwnPartList *list, guint *n);
 const DwnCableType *dwn_part_list_find_cable (const DwnPartList *list, const char *id);

@@ -180,6 +180,29 @@ dwn_ini_groups (const DwnIni *ini, gsize *n)
   return (const char *const *) ini->groups->pdata;
 }
 
+static int
+compare_keys (gconstpointer a, gconstpointer b)
+{
+  return strcmp (*(const char *const *) a, *(const char *const *) b);
+}
+
+GPtrArray *
+dwn_ini_keys (const DwnIni *ini, const char *group)
+{
+  GPtrArray *keys = g_ptr_array_new ();
+  g_autofree char *prefix = g_strconcat (group, "\n", NULL);
+  gsize length = strlen (prefix);
+  GHashTableIter iter;
+  gpointer id;
+
+  g_hash_table_iter_init (&iter, ini->entries);
+  while (g_hash_table_iter_next (&iter, &id, NULL))
+    if (g_str_has_prefix (id, prefix) && ((const char *) id)[length] != '\0')
+      g_ptr_array_add (keys, (char *) id + length);
+  g_ptr_array_sort (keys, compare_keys);
+  return keys;
+}
+
 gboolean
 dwn_ini_has (const DwnIni *ini, const char *group, const char *key)
 {

@@ -31,6 +31,8 @@ DwnIni *dwn_ini_new_from_data (const char *name, GError **error);
 
 /* Names of the groups in the order of the file. */
 const char *const *dwn_ini_groups (const DwnIni *ini, gsize *n);
+/* Returns: (transfer container): keys of a group, sorted. */
+GPtrArray *dwn_ini_keys (const DwnIni *ini, const char *group);
 gboolean dwn_ini_has (const DwnIni *ini, const char *group, const char *key);
 
 /* The value without spaces around it; NULL where there is none. */

@@ -1,0 +1,277 @@
+/* Friis generalised to a graph: instead of one noise factor, every point keeps the gain from each
+ * antenna and the noise that the gear itself made so far. H. T. Friis, "Noise Figures of Radio
+ * Receivers", Proc. IRE 32 (1944), is the case of one antenna and no branches. */
+#include "core/chain/cascade.h"
+
+#include <math.h>
+
+#include "core/chain/chain-private.h"
+
+double
+dwn_ratio_of_db (double db)
+{
+  return exp (db * (G_LN10 / 10)); /* three times as fast as pow (10, db / 10) */
+}
+
+double
+dwn_chain_part_ratio (const DwnChain *chain, guint part, guint in, guint out, double mhz,
+                      guint state)
+{
+  if (chain->part[part].kind == DWN_PART_SWITCH
+      && dwn_chain_switch_input (chain, part, state) != in)
+    {
+      double isolation_db = chain->type[part]->isolation_db;
+      return isnan (isolation_db) ? 0 : dwn_ratio_of_db (-isolation_db);
+    }
+  return dwn_ratio_of_db (dwn_chain_part_gain_db (chain, part, in, out, mhz));
+}
+
+static gboolean
+makes_noise_of_its_own (const DwnChain *chain, guint part)
+{
+  return chain->part[part].kind == DWN_PART_AMPLIFIER && !chain->part[part].unpowered;
+}
+
+/* Adds what comes through input @in. */
+static void
+add_input (DwnPoint *out, const DwnPoint *in, double ratio, guint n_antennas)
+{
+  double *gain = (double *) out->gain;
+
+  for (guint a = 0; a < n_antennas; a++)
+    gain[a] += ratio * in->gain[a];
+  out->chain_noise += ratio * in->chain_noise;
+}
+
+static void
+fill_output (DwnCascade *cascade, const DwnChain *chain, guint part, guint port, guint state)
+{
+  DwnPoint *out = (DwnPoint *) &cascade->out[chain->out_first[part] + port];
+  guint first = chain->in_first[part], n_in = chain->in_first[part + 1] - first;
+  double connected = 0, largest = 0;
+
+  for (guint i = 0; i < n_in; i++)
+    {
+      double ratio = dwn_chain_part_ratio (chain, part, i, port, cascade->mhz, state);
+
+      largest = MAX (largest, ratio);
+      if (chain->in_edge[first + i] < 0)
+        continue;
+      connected += ratio;
+      add_input (out, &cascade->edge[chain->in_edge[first + i]], ratio, cascade->n_antennas);
+    }
+  if (makes_noise_of_its_own (chain, part))
+    out->chain_noise += largest
+                        * (dwn_ratio_of_db (dwn_chain_part_noise_figure_db (chain, part,
+                                                                            cascade->mhz)) - 1);
+  else
+    out->chain_noise += MAX (1 - connected, 0);
+}
+
+static void
+fill_edge (DwnCascade *cascade, const DwnChain *chain, guint e)
+{
+  const DwnEdge *edge = &chain->edge[e];
+  DwnPoint *end = (DwnPoint *) &cascade->edge[e];
+  double ratio = 1;
+
+  if (chain->cable[e] != NULL)
+    ratio = dwn_ratio_of_db (-dwn_chain_edge_loss_db (chain, e, cascade->mhz));
+  add_input (end, &cascade->out[chain->out_first[edge->from_part] + edge->from_port], ratio,
+             cascade->n_antennas);
+  end->chain_noise += 1 - ratio;
+}
+
+static void
+fill_part (DwnCascade *cascade, const DwnChain *chain, guint part, guint state)
+{
+  for (guint o = chain->out_first[part]; o < chain->out_first[part + 1]; o++)
+    {
+      if (chain->part[part].kind != DWN_PART_ANTENNA)
+        fill_output (cascade, chain, part, o - chain->out_first[part], state);
+      if (chain->out_edge[o] >= 0)
+        fill_edge (cascade, chain, (guint) chain->out_edge[o]);
+    }
+}
+
+/* One block: the cascade, its points, their gains. */
+static DwnCascade *
+allocate (const DwnChain *chain)
+{
+  guint n_out = chain->out_first[chain->n_parts];
+  guint n_points = n_out + chain->n_edges;
+  gsize points = sizeof (DwnCascade), gains = points + n_points * sizeof (DwnPoint);
+  char *block = g_malloc0 (gains + (gsize) n_points * chain->n_antennas * sizeof (double));
+  DwnCascade *cascade = (DwnCascade *) (gpointer) block;
+  DwnPoint *point = (DwnPoint *) (gpointer) (block + points);
+  double *gain = (double *) (gpointer) (block + gains);
+
+  for (guint p = 0; p < n_points; p++)
+    point[p].gain = gain + (gsize) p * chain->n_antennas;
+  cascade->n_antennas = chain->n_antennas;
+  cascade->n_points = n_points;
+  cascade->out = point;
+  cascade->out_first = chain->out_first;
+  cascade->edge = point + n_out;
+  return cascade;
+}
+
+DwnCascade *
+dwn_cascade_new (const DwnChain *chain, double mhz, guint state)
+{
+  g_return_val_if_fail (chain != NULL, NULL);
+  g_return_val_if_fail (state < chain->n_states, NULL);
+  g_return_val_if_fail (mhz > 0, NULL);
+
+  DwnCascade *cascade = allocate (chain);
+
+  cascade->mhz = mhz;
+  cascade->state = state;
+  cascade->chain = dwn_chain_ref (chain);
+  for (guint a = 0; a < chain->n_antennas; a++)
+    ((double *) cascade->out[chain->out_first[chain->antenna[a]]].gain)[a] = 1;
+  for (guint k = 0; k < chain->n_parts; k++)
+    fill_part (cascade, chain, chain->order[k], state);
+  return cascade;
+}
+
+void
+dwn_cascade_free (DwnCascade *cascade)
+{
+  if (cascade == NULL)
+    return;
+  dwn_chain_unref ((DwnChain *) cascade->chain);
+  g_free (cascade);
+}
+
+const DwnPoint *
+dwn_cascade_input (const DwnCascade *cascade, const DwnChain *chain, guint part, guint port)
+{
+  g_return_val_if_fail (cascade != NULL && chain != NULL && part < chain->n_parts, NULL);
+  g_return_val_if_fail (port < chain->in_first[part + 1] - chain->in_first[part], NULL);
+
+  int edge = chain->in_edge[chain->in_first[part] + port];
+  return edge >= 0 ? &cascade->edge[edge] : NULL;
+}
+
+/* Ways */
+
+static double
+db (double ratio)
+{
+  return 10 * log10 (ratio);
+}
+
+/* What the step ends with, for antenna @a and with @added noise on top. */
+static void
+sum_up (DwnStep *step, const DwnPoint *point, guint n_antennas, guint a, double added)
+{
+  double noise = point->chain_noise + added;
+
+  for (guint k = 0; k < n_antennas; k++)
+    noise += point->gain[k];
+  step->cumulative_gain_db = db (point->gain[a]);
+  step->cumulative_noise_figure_db = db (noise / point->gain[a]);
+}
+
+/* The input of @part through which most of antenna @a's signal reaches @out; -1 where none does. */
+static int
+best_input (const DwnCascade *cascade, const DwnChain *chain, guint part, guint out, guint a)
+{
+  guint first = chain->in_first[part];
+  double most = 0;
+  int best = -1;
+
+  for (guint i = 0; first + i < chain->in_first[part + 1]; i++)
+    {
+      const DwnPoint *in = dwn_cascade_input (cascade, chain, part, i);
+
+      if (in == NULL)
+        continue;
+      double gain = in->gain[a];
+      if (chain->part[part].kind != DWN_PART_OUTLET)
+        gain *= dwn_chain_part_ratio (chain, part, i, out, cascade->mhz, cascade->state);
+      if (gain > most)
+        {
+          most = gain;
+          best = (int) i;
+        }
+    }
+  return best;
+}
+
+static DwnStep
+part_step (const DwnCascade *cascade, const DwnChain *chain, guint part, guint in, guint out,
+           guint a)
+{
+  double mhz = cascade->mhz;
+  DwnStep step = { .index = part, .in_port = in, .out_port = out };
+
+  step.noise_figure_db = dwn_chain_part_noise_figure_db (chain, part, mhz);
+  if (chain->part[part].kind == DWN_PART_OUTLET)
+    {
+      sum_up (&step, dwn_cascade_input (cascade, chain, part, in), cascade->n_antennas, a,
+              dwn_ratio_of_db (step.noise_figure_db) - 1);
+      return step;
+    }
+  if (chain->part[part].kind != DWN_PART_ANTENNA)
+    step.gain_db = db (dwn_chain_part_ratio (chain, part, in, out, mhz, cascade->state));
+  if (!makes_noise_of_its_own (chain, part))
+    step.noise_figure_db = -step.gain_db;
+  sum_up (&step, &cascade->out[chain->out_first[part] + out], cascade->n_antennas, a, 0);
+  return step;
+}
+
+static DwnStep
+edge_step (const DwnCascade *cascade, const DwnChain *chain, guint e, guint a)
+{
+  DwnStep step = { .is_edge = TRUE, .index = e };
+
+  step.noise_figure_db = dwn_chain_edge_loss_db (chain, e, cascade->mhz);
+  step.gain_db = -step.noise_figure_db;
+  sum_up (&step, &cascade->edge[e], cascade->n_antennas, a, 0);
+  return step;
+}
+
+static void
+reverse (GArray *steps)
+{
+  for (guint k = 0; k < steps->len / 2; k++)
+    {
+      DwnStep *a = &g_array_index (steps, DwnStep, k);
+      DwnStep *b = &g_array_index (steps, DwnStep, steps->len - 1 - k);
+      DwnStep kept = *a;
+
+      *a = *b;
+      *b = kept;
+    }
+}
+
+GArray *
+dwn_cascade_way (const DwnCascade *cascade, const DwnChain *chain, guint antenna, guint outlet)
+{
+  g_return_val_if_fail (cascade != NULL && chain != NULL, NULL);
+  g_return_val_if_fail (antenna < chain->n_antennas && outlet < chain->n_outlets, NULL);
+
+  guint part = chain->outlet[outlet], out = 0;
+  g_autoptr (GArray) steps = g_array_new (FALSE, FALSE, sizeof (DwnStep));
+
+  while (part != chain->antenna[antenna])
+    {
+      int in = best_input (cascade, chain, part, out, antenna);
+
+      if (in < 0)
+        return NULL;
+      guint e = (guint) chain->in_edge[chain->in_first[part] + (guint) in];
+      DwnStep of_part = part_step (cascade, chain, part, (guint) in, out, antenna);
+      DwnStep of_edge = edge_step (cascade, chain, e, antenna);
+      g_array_append_val (steps, of_part);
+      g_array_append_val (steps, of_edge);
+      part = chain->edge[e].from_part;
+      out = chain->edge[e].from_port;
+    }
+  DwnStep first = part_step (cascade, chain, part, 0, 0, antenna);
+  g_array_append_val (steps, first);
+  reverse (steps);
+  return g_steal_pointer (&steps);
+}
