@@ -24,9 +24,9 @@ typedef struct {
   gsize n_samples;
   gsize n_missing;      /* no tile, or a wide void: NaN in the result */
   gsize n_interpolated; /* height drawn across a small void */
-  double first_m;       /* distance of the first and the last missing sample from the start */
-  double last_m;        /*   of its radial or path; NaN where none is missing */
-  char **absent_cells;  /* (nullable): degree cells without a tile, "N44W073", sorted */
+  double first_m;       /* least and greatest distance of a missing sample from the start of its */
+  double last_m;        /*   path or radial; NaN where none is missing */
+  char **absent_cells;  /* (nullable): degree cells that lack a tile there, "N44W073", sorted */
 } DwnTerrainGaps;
 
 void dwn_terrain_gaps_clear (DwnTerrainGaps *gaps);
@@ -71,7 +71,7 @@ double dwn_terrain_mean_m (DwnTerrain *terrain, const DwnLatLon *at, double bear
                            double from_m, double to_m, DwnTerrainGaps *gaps);
 
 /* Height of an antenna, @antenna_amsl_m above mean sea level, above average terrain: mean over the
- * 8 radials at 0, 45 … 315° of the height above the ground from 3 to 16 km (47 CFR 73.684 (d)).
+ * 8 radials at 0, 45 … 315° of the height above the ground from 3 to 16 km (47 CFR 73.313 (d)).
  * @radial_m (nullable) takes the height along each radial. NaN where a radial is unknown. */
 double dwn_terrain_haat_m (DwnTerrain *terrain, const DwnLatLon *at, double antenna_amsl_m,
                            double radial_m[DWN_TERRAIN_HAAT_RADIALS], DwnTerrainGaps *gaps);

@@ -19,6 +19,7 @@ typedef enum {
   DWN_TERRAIN_ERROR_UNSUPPORTED, /* a sample format, layout or unit that is not read here */
   DWN_TERRAIN_ERROR_PROJECTED,   /* not in geographic coordinates near WGS 84 */
   DWN_TERRAIN_ERROR_NO_DATA,     /* the ground height at the place itself is not known */
+  DWN_TERRAIN_ERROR_PATH,        /* places that coincide or lie too far apart */
 } DwnTerrainError;
 
 typedef enum {
@@ -43,8 +44,8 @@ typedef struct {
 void dwn_tile_grid_locate (const DwnTileGrid *grid, const DwnLatLon *at, double *column,
                            double *row);
 
-/* TRUE where the position lies among the node centres. Positions that rounding has put outside by
- * up to a ten-thousandth of a step count as inside and are moved onto the edge. */
+/* TRUE where the position lies among the node centres. What rounding has put outside by up to a
+ * ten-thousandth of a step counts as inside and is moved onto the edge, each way on its own. */
 gboolean dwn_tile_grid_snap (const DwnTileGrid *grid, double *column, double *row);
 
 /* Latitude of a row and longitude of a column, fractional and outside ones included. */
