@@ -6,6 +6,7 @@
 #include <glib/gi18n-lib.h>
 
 #define MAX_ID_LENGTH 64
+#define ID_CHARACTERS "abcdefghijklmnopqrstuvwxyz0123456789-._"
 
 typedef struct {
   DwnAntenna values; /* first, so that the public pointer is also ours */
@@ -132,7 +133,25 @@ dwn_antenna_id_is_valid (const char *id)
 
   length = strlen (id);
   return length > 0 && length <= MAX_ID_LENGTH && id[0] != '.'
-         && strspn (id, "abcdefghijklmnopqrstuvwxyz0123456789-._") == length;
+         && strspn (id, ID_CHARACTERS) == length;
+}
+
+char *
+dwn_antenna_id_of_file (const char *path)
+{
+  g_autofree char *base = NULL;
+  char *id, *dot;
+
+  g_return_val_if_fail (path != NULL, NULL);
+
+  base = g_path_get_basename (path);
+  dot = strrchr (base, '.');
+  if (dot != NULL && dot != base)
+    *dot = '\0';
+  id = g_strcanon (g_ascii_strdown (base, MAX_ID_LENGTH), ID_CHARACTERS, '-');
+  if (id[0] == '.')
+    id[0] = '-';
+  return id;
 }
 
 /* Reading */

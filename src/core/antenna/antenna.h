@@ -70,4 +70,8 @@ char *dwn_antenna_to_text (const DwnAntenna *antenna);
 /* TRUE for what stands behind `id` in a file: 1 to 64 of a-z 0-9 - . _, not starting with '.'. */
 gboolean dwn_antenna_id_is_valid (const char *id);
 
+/* Returns: (transfer full): a valid id out of a file's name without folder and suffix, for files
+ * that hold none. */
+char *dwn_antenna_id_of_file (const char *path);
+
 G_END_DECLS

@@ -143,16 +143,6 @@ read_head (const char *path, GError **error)
   return NULL;
 }
 
-static char *
-id_of_file_name (const char *file_name)
-{
-  const char *dot = strrchr (file_name, '.');
-  g_autofree char *stem = g_strndup (file_name, dot != NULL ? (gsize) (dot - file_name)
-                                                            : strlen (file_name));
-
-  return g_ascii_strdown (stem, -1);
-}
-
 static void
 add_personal_file (DwnCatalogue *self, const char *folder, const char *file_name)
 {
@@ -160,7 +150,7 @@ add_personal_file (DwnCatalogue *self, const char *folder, const char *file_name
   g_autoptr (GError) error = NULL;
   g_autofree char *head = read_head (path, &error);
   gboolean ours = head != NULL && g_str_has_prefix (head, DWN_ANTENNA_FORMAT " ");
-  g_autofree char *id = ours ? head_value (head, "id") : id_of_file_name (file_name);
+  g_autofree char *id = ours ? head_value (head, "id") : dwn_antenna_id_of_file (file_name);
   g_autofree char *name = ours ? head_value (head, "name") : NULL;
   const DwnCatalogueEntry entry = { id, name != NULL ? name : file_name, (double) NAN,
                                     (double) NAN, TRUE, path };
