@@ -1,0 +1,50 @@
+/* Writes the drawings into a folder, to be looked at. Not a test: run by hand. */
+#include <locale.h>
+
+#include "example.h"
+
+static void
+write_scene (const char *folder, const char *name, DwnScene *scene)
+{
+  g_autoptr (GError) error = NULL;
+  g_autofree char *path = g_build_filename (folder, name, NULL);
+
+  if (!dwn_scene_write (scene, path, &error))
+    g_printerr ("%s\n", error->message);
+  dwn_scene_unref (scene);
+}
+
+static void
+draw_roses (const char *folder, PangoContext *text)
+{
+  g_autoptr (DwnExample) house = dwn_example_house ();
+  g_autoptr (DwnExample) sixty = dwn_example_crowd (60);
+  g_autoptr (DwnExample) many = dwn_example_crowd (400);
+  DwnLook light = dwn_look_light (), dark = dwn_look_dark (), paper = dwn_look_paper ();
+
+  write_scene (folder, "rose-window.png", dwn_rose_layout (&house->data, &light, text, 640, 670, NULL));
+  house->data.legend = TRUE;
+  write_scene (folder, "rose-light.png", dwn_rose_layout (&house->data, &light, text, 900, 900, NULL));
+  house->data.fan_mast = 0;
+  write_scene (folder, "rose-dark.png", dwn_rose_layout (&house->data, &dark, text, 900, 900, NULL));
+  house->data.fan_mast = -1;
+  house->data.legend = FALSE;
+  write_scene (folder, "rose-small.png", dwn_rose_layout (&house->data, &light, text, 452, 497, NULL));
+  house->stations[7].selected = FALSE;
+  write_scene (folder, "rose-paper.pdf", dwn_rose_layout (&house->data, &paper, text, 300, 300, NULL));
+  write_scene (folder, "rose-paper.png", dwn_rose_layout (&house->data, &paper, text, 300, 300, NULL));
+  write_scene (folder, "rose-60.png", dwn_rose_layout (&sixty->data, &light, text, 640, 740, NULL));
+  write_scene (folder, "rose-400.png", dwn_rose_layout (&many->data, &light, text, 640, 740, NULL));
+}
+
+int
+main (int argc, char **argv)
+{
+  const char *folder = argc > 1 ? argv[1] : ".";
+  PangoContext *text = dwn_example_text ();
+
+  setlocale (LC_ALL, "");
+  draw_roses (folder, text);
+  g_object_unref (text);
+  return 0;
+}
