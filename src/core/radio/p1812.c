@@ -7,6 +7,7 @@
 #include <glib/gi18n-lib.h>
 
 #include "core/radio/p1812-private.h"
+#include "core/radio/range.h"
 
 double
 dwn_p1812_inverse_normal (double share)
@@ -115,17 +116,10 @@ dwn_p1812_loss_at (const DwnP1812Terrain *terrain, const DwnP1812Path *path,
   out->lb_db = MAX (out->lb0p_db, out->lbc_db + out->lloc_db);
 }
 
-/* One line of the model's domain. */
-typedef struct {
-  const char *what;
-  double value, low, high;
-  const char *unit;
-} Range;
-
 static gboolean
 check_domain (const DwnPathQuery *query, GError **error)
 {
-  const Range ranges[] = {
+  const DwnRange ranges[] = {
     { N_("frequency"), query->mhz, 30, 6000, "MHz" },
     { N_("transmitter height above ground"), query->tx_agl_m, 1, 3000, "m" },
     { N_("receiver height above ground"), query->rx_agl_m, 1, 3000, "m" },
@@ -139,18 +133,7 @@ check_domain (const DwnPathQuery *query, GError **error)
     { N_("receiver's distance to the sea"), query->dcr_km, 0, 40000, "km" },
   };
 
-  for (gsize i = 0; i < G_N_ELEMENTS (ranges); i++)
-    {
-      const Range *range = &ranges[i];
-
-      if (range->value >= range->low && range->value <= range->high)
-        continue;
-      g_set_error (error, DWN_PATH_ERROR, DWN_PATH_ERROR_DOMAIN,
-                   _("P.1812: %s %g %s is outside %g to %g %s"), _(range->what), range->value,
-                   range->unit, range->low, range->high, range->unit);
-      return FALSE;
-    }
-  return TRUE;
+  return dwn_ranges_check ("P.1812", ranges, G_N_ELEMENTS (ranges), error);
 }
 
 static void

@@ -10,6 +10,7 @@ static const DwnPathModel *const models[] = {
   &dwn_path_model_free_space,
   &dwn_path_model_curves,
   &dwn_path_model_p1812,
+  &dwn_path_model_itm,
 };
 
 static const double speed_of_light_m_per_s = 299792458.0;
