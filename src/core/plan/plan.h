@@ -31,6 +31,10 @@ typedef struct {
   gboolean leaves;                  /* only while leaves are on */
 } DwnHouseLoss;
 
+/* Height of the antenna above ground where a plan says nothing: 30 feet, the height for which
+ * broadcast planning figures are given (47 CFR 73.683). */
+#define DWN_SITE_HEIGHT_M 9.1
+
 typedef struct {
   const char *name;       /* of the house; the plan's title */
   const char *place;      /* town */
@@ -38,7 +42,7 @@ typedef struct {
   double ground_m;        /* above mean sea level */
   DwnMount mount;
   double height_m;        /* of the top antenna above ground */
-  DwnNoiseArea area;
+  DwnArea area;
   guint n_losses;
   const DwnHouseLoss *loss;
 } DwnSite;

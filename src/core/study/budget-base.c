@@ -199,7 +199,7 @@ static void
 fill_noise (DwnBudgetBase *base, guint i)
 {
   const DwnStation *station = &base->plan->stations->station[i];
-  DwnNoiseArea area = base->plan->site->area;
+  DwnArea area = base->plan->site->area;
 
   base->noise_unit_mw[i] = dwn_thermal_noise_mw (dwn_system_bandwidth_hz (base->systems,
                                                                           station->system));
