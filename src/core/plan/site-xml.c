@@ -190,15 +190,21 @@ child_named (xmlNode *node, const char *name)
   return child;
 }
 
+/* Written where a height is not known. */
+#define VOID_DM (-32768)
+
 /* A list of decimetres; NULL without error where the element is not there. */
 static GArray *
 read_metres (const DwnXmlContext *context, xmlNode *node, const char *name, GError **error)
 {
   xmlNode *child = child_named (node, name);
-  GArray *list = child != NULL ? dwn_xml_read_numbers (context, child, -5000.0, 2e8, error) : NULL;
+  GArray *list = child != NULL ? dwn_xml_read_numbers (context, child, VOID_DM, 2e8, error) : NULL;
 
   for (guint i = 0; list != NULL && i < list->len; i++)
-    g_array_index (list, double, i) /= 10.0;
+    {
+      double *value = &g_array_index (list, double, i);
+      *value = *value <= VOID_DM ? (double) NAN : *value / 10.0;
+    }
   return list;
 }
 
@@ -215,6 +221,29 @@ equal_steps (guint n, double length_m)
   return steps;
 }
 
+/* Leaves @zones NULL where the element is not there. */
+static gboolean
+read_zones (const DwnXmlContext *context, xmlNode *node, guint n, guint8 **zones, GError **error)
+{
+  xmlNode *child = child_named (node, "zones");
+
+  if (child == NULL)
+    return TRUE;
+  g_autoptr (GArray) list = dwn_xml_read_numbers (context, child, 1.0, 4.0, error);
+  if (list == NULL)
+    return FALSE;
+  if (list->len != n)
+    {
+      dwn_xml_error (error, DWN_DOCUMENT_ERROR_RANGE, context, child,
+                     _("<zones> has %u numbers; %u were expected, one a height"), list->len, n);
+      return FALSE;
+    }
+  *zones = g_new (guint8, n);
+  for (guint i = 0; i < n; i++)
+    (*zones)[i] = (guint8) g_array_index (list, double, i);
+  return TRUE;
+}
+
 static DwnProfile *
 read_profile (const DwnXmlContext *context, xmlNode *node, double length_m, GError **error)
 {
@@ -222,6 +251,7 @@ read_profile (const DwnXmlContext *context, xmlNode *node, double length_m, GErr
   g_autoptr (GArray) heights = read_metres (context, node, "heights-dm", &reason);
   g_autoptr (GArray) clutter = reason == NULL ? read_metres (context, node, "clutter-dm", &reason) : NULL;
   g_autoptr (GArray) distances = reason == NULL ? read_metres (context, node, "distances-dm", &reason) : NULL;
+  g_autofree guint8 *zones = NULL;
   DwnProfile *profile = NULL;
 
   if (reason != NULL)
@@ -239,10 +269,12 @@ read_profile (const DwnXmlContext *context, xmlNode *node, double length_m, GErr
                        "<distances-dm> and <clutter-dm> where they stand"));
       return NULL;
     }
+  if (!read_zones (context, node, heights->len, &zones, error))
+    return NULL;
   profile = dwn_profile_new (heights->len, (const double *) (gpointer) distances->data,
                              (const double *) (gpointer) heights->data,
                              clutter != NULL ? (const double *) (gpointer) clutter->data : NULL,
-                             NULL, &reason);
+                             zones, &reason);
   if (profile == NULL)
     dwn_xml_error (error, DWN_DOCUMENT_ERROR_RANGE, context, node, "%s", reason->message);
   return profile;
@@ -323,8 +355,19 @@ write_decimetres (xmlTextWriter *writer, const char *name, const double *metres,
 
   for (gsize i = 0; i < n; i++)
     g_string_append_printf (text, "%s%" G_GINT64_FORMAT, i > 0 ? " " : "",
-                            (gint64) llround (metres[i] * 10.0));
+                            isnan (metres[i]) ? (gint64) VOID_DM
+                                              : (gint64) llround (metres[i] * 10.0));
   xmlTextWriterWriteElement (writer, (const xmlChar *) name, (const xmlChar *) text->str);
+}
+
+static void
+write_zones (xmlTextWriter *writer, const DwnProfile *profile)
+{
+  g_autoptr (GString) text = g_string_new (NULL);
+
+  for (gsize i = 0; i < profile->n; i++)
+    g_string_append_printf (text, "%s%u", i > 0 ? " " : "", (guint) profile->zone[i]);
+  xmlTextWriterWriteElement (writer, (const xmlChar *) "zones", (const xmlChar *) text->str);
 }
 
 static gboolean
@@ -352,6 +395,8 @@ write_path (xmlTextWriter *writer, const DwnPath *path)
   write_decimetres (writer, "heights-dm", profile->height_m, profile->n);
   if (profile->clutter_m != NULL)
     write_decimetres (writer, "clutter-dm", profile->clutter_m, profile->n);
+  if (profile->zone != NULL)
+    write_zones (writer, profile);
   xmlTextWriterEndElement (writer);
 }
 

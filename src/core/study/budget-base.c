@@ -13,12 +13,6 @@ mw_of_dbm (double dbm)
   return pow (10.0, dbm / 10.0);
 }
 
-double
-dwn_received_power_dbm (double field_dbuv_m, double mhz, double gain_dbi)
-{
-  return mhz > 0.0 ? field_dbuv_m - 20.0 * log10 (mhz) - 77.216 + gain_dbi : (double) NAN;
-}
-
 static void
 fill_sinks (DwnBudgetBase *base)
 {
@@ -188,9 +182,9 @@ fill_arrival (DwnBudgetBase *base, guint i)
       double loss_db = dwn_polarisation_loss_db (antenna->polarisation, station->polarisation);
 
       base->polarisation_db[at] = loss_db;
-      base->wanted_mw[at] = mw_of_dbm (dwn_received_power_dbm (field->wanted, station->mhz, -house_db));
-      base->median_mw[at] = mw_of_dbm (dwn_received_power_dbm (field->median, station->mhz, -house_db));
-      base->interfering_mw[at] = mw_of_dbm (dwn_received_power_dbm (field->interfering, station->mhz,
+      base->wanted_mw[at] = mw_of_dbm (dwn_power_of_field_dbm (field->wanted, station->mhz, -house_db));
+      base->median_mw[at] = mw_of_dbm (dwn_power_of_field_dbm (field->median, station->mhz, -house_db));
+      base->interfering_mw[at] = mw_of_dbm (dwn_power_of_field_dbm (field->interfering, station->mhz,
                                                                    -house_db));
     }
 }
@@ -201,11 +195,12 @@ fill_noise (DwnBudgetBase *base, guint i)
   const DwnStation *station = &base->plan->stations->station[i];
   DwnArea area = base->plan->site->area;
 
-  base->noise_unit_mw[i] = dwn_thermal_noise_mw (dwn_system_bandwidth_hz (base->systems,
-                                                                          station->system));
-  base->ambient[i] = dwn_external_noise_factor (area, station->mhz);
-  base->man_made[i] = fmin (dwn_man_made_noise_factor (area, station->mhz), base->ambient[i]);
-  base->needed_db[i] = dwn_system_needed_cn_db (base->systems, station->system, station->mode,
+  const DwnTables *tables = base->tables;
+
+  base->noise_unit_mw[i] = mw_of_dbm (
+    dwn_noise_dbm (dwn_system_bandwidth_hz (tables->systems, station->system), 1.0));
+  base->ambient[i] = dwn_external_noise_factor (tables->noise, area, station->mhz);
+  base->needed_db[i] = dwn_system_needed_cn_db (tables->systems, station->system, station->mode,
                                                 base->fields->arrival[i].path_class);
 }
 
@@ -221,7 +216,6 @@ fill_stations (DwnBudgetBase *base)
   base->house_sd_db = g_new0 (double, n);
   base->noise_unit_mw = g_new0 (double, n);
   base->ambient = g_new0 (double, n);
-  base->man_made = g_new0 (double, n);
   base->needed_db = g_new0 (double, n);
   for (guint i = 0; i < base->n; i++)
     {
@@ -246,14 +240,14 @@ arrives_in_guard (const DwnBudgetBase *base, guint wanted, guint other)
                     - base->fields->arrival[wanted].distance_m) / speed_of_light_m_per_us
                    + o->delay_us - w->delay_us;
 
-  return fabs (late_us) <= dwn_system_guard_us (base->systems, w->system, w->mode);
+  return fabs (late_us) <= dwn_system_guard_us (base->tables->systems, w->system, w->mode);
 }
 
 /* How many channels above the wanted one, by frequency; large where nowhere near. */
 static int
 channel_offset (const DwnBudgetBase *base, const DwnStation *wanted, const DwnStation *other)
 {
-  double width_mhz = dwn_system_channel_mhz (base->systems, wanted->system);
+  double width_mhz = dwn_system_channel_mhz (base->tables->systems, wanted->system);
 
   return (int) lround (CLAMP ((other->mhz - wanted->mhz) / width_mhz, -1000.0, 1000.0));
 }
@@ -273,7 +267,7 @@ add_neighbours (DwnBudgetBase *base, guint wanted, GArray *neighbours)
         continue;
       DwnNeighbour neighbour = { .station = j };
       neighbour.helps = same_network (w, o) && arrives_in_guard (base, wanted, j);
-      double ratio_db = dwn_system_protection_db (base->systems, w->system, w->mode, o->system, offset);
+      double ratio_db = dwn_system_protection_db (base->tables->systems, w->system, w->mode, o->system, offset);
       if (!neighbour.helps && isnan (ratio_db))
         continue;
       neighbour.weight = neighbour.helps ? 0.0 : mw_of_dbm (ratio_db - base->needed_db[wanted]);
@@ -296,7 +290,7 @@ fill_neighbours (DwnBudgetBase *base)
 }
 
 DwnBudgetBase *
-dwn_budget_base_new (const DwnPlan *plan, const DwnFields *fields, const DwnSystemTable *systems)
+dwn_budget_base_new (const DwnPlan *plan, const DwnFields *fields, const DwnTables *tables)
 {
   g_return_val_if_fail (fields->n == plan->stations->n, NULL);
   g_return_val_if_fail (fields->n_antennas == plan->gear->n_antennas, NULL);
@@ -305,7 +299,8 @@ dwn_budget_base_new (const DwnPlan *plan, const DwnFields *fields, const DwnSyst
 
   base->plan = dwn_plan_ref (plan);
   base->fields = dwn_fields_ref (fields);
-  base->systems = dwn_system_table_ref (systems);
+  base->tables = dwn_tables_ref (tables);
+  base->ambient_sd_db = dwn_external_noise_sd_db (tables->noise, plan->site->area);
   base->n = plan->stations->n;
   base->n_antennas = plan->gear->n_antennas;
   fill_sinks (base);
@@ -330,7 +325,7 @@ base_clear (gpointer data)
   gpointer blocks[] = {
     (gpointer) base->sink, (gpointer) base->stage, (gpointer) base->stage_feeds,
     base->wanted_mw, base->median_mw, base->interfering_mw, base->house_sd_db,
-    base->polarisation_db, base->noise_unit_mw, base->ambient, base->man_made, base->needed_db,
+    base->polarisation_db, base->noise_unit_mw, base->ambient, base->needed_db,
     base->sink_gain, base->sink_noise, base->stage_gain, base->neighbour, base->neighbour_first,
   };
 
@@ -338,7 +333,7 @@ base_clear (gpointer data)
     g_free (blocks[i]);
   dwn_plan_unref (base->plan);
   dwn_fields_unref (base->fields);
-  dwn_system_table_unref ((DwnSystemTable *) base->systems);
+  dwn_tables_unref (base->tables);
 }
 
 void

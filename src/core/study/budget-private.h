@@ -29,7 +29,7 @@ typedef struct {
 struct _DwnBudgetBase {
   const DwnPlan *plan;
   const DwnFields *fields;
-  const DwnSystemTable *systems;
+  const DwnTables *tables;
   guint n, n_antennas, n_sinks, n_stages;
   const DwnSink *sink;
   const DwnStage *stage;
@@ -40,7 +40,8 @@ struct _DwnBudgetBase {
   double *house_sd_db;       /* [n] */
   double *polarisation_db;   /* [n][n_antennas], loss */
   double *noise_unit_mw;     /* [n] k·T0·B */
-  double *ambient, *man_made;/* [n] external noise factors: whole, and the man-made part */
+  double *ambient;           /* [n] external noise factor */
+  double ambient_sd_db;      /* of what is above the floor of sky and ground */
   double *needed_db;         /* [n] */
 
   /* Gains in the gear at each station's frequency, linear. */

@@ -3,10 +3,6 @@
 #include <math.h>
 #include <string.h>
 
-#include "core/geo/geodesic.h"
-
-/* Spread of man-made noise from place to place, one standard deviation (DESIGN: 8.3 dB). */
-#define AMBIENT_SD_DB 8.3
 /* Below this a gain counts as no signal at all. */
 #define LEAST_MW 1e-30
 
@@ -199,12 +195,13 @@ name_limit (DwnReception *reception)
 
 static double
 sigma_db (const DwnBudgetBase *base, const DwnTerminals *terminals, guint i,
-          const DwnReception *reception, double man_made_share)
+          const DwnReception *reception)
 {
   double prediction = base->fields->arrival[i].sd_db;
   double pattern = terminals->pattern_sd_db[(gsize) i * base->n_antennas + reception->antenna];
   double house = base->house_sd_db[i];
-  double ambient = AMBIENT_SD_DB * man_made_share;
+  /* What sky and warm ground deliver (a factor of 1) does not vary; what exceeds it does. */
+  double ambient = base->ambient[i] > 1.0 ? base->ambient_sd_db * reception->ambient_share : 0.0;
 
   return sqrt (prediction * prediction + pattern * pattern + house * house + ambient * ambient);
 }
@@ -224,7 +221,6 @@ receive (const DwnBudgetBase *base, const DwnTerminals *terminals, guint i, guin
   double ambient_mw = base->noise_unit_mw[i] * gain_sum * base->ambient[i];
   double gear_mw = base->noise_unit_mw[i] * base->sink_noise[(gsize) i * base->n_sinks + k];
   double noise_mw = ambient_mw + gear_mw + disturbing_mw;
-  double man_made_share = base->noise_unit_mw[i] * gain_sum * base->man_made[i] / noise_mw;
 
   reception->antenna = carrier.antenna;
   reception->state = base->sink[k].state;
@@ -242,7 +238,7 @@ receive (const DwnBudgetBase *base, const DwnTerminals *terminals, guint i, guin
   name_limit (reception);
   if (reception->headroom_db < 0.0)
     reception->margin_db = fmin (reception->margin_db, reception->headroom_db);
-  reception->sigma_db = sigma_db (base, terminals, i, reception, man_made_share);
+  reception->sigma_db = sigma_db (base, terminals, i, reception);
   reception->chance = dwn_chance (reception->margin_db, reception->sigma_db);
 }
 
@@ -277,10 +273,6 @@ best_reception (const DwnBudgetBase *base, const DwnTerminals *terminals, guint 
   return best;
 }
 
-typedef struct {
-  DwnBudget budget;
-} BudgetBox;
-
 static void
 summarise (DwnBudget *budget, guint i)
 {
@@ -300,8 +292,7 @@ dwn_budget_new (const DwnBudgetBase *base, const double *aim_deg)
 {
   g_return_val_if_fail (base != NULL && (aim_deg != NULL || base->n_antennas == 0), NULL);
 
-  BudgetBox *box = g_atomic_rc_box_new0 (BudgetBox);
-  DwnBudget *budget = &box->budget;
+  DwnBudget *budget = g_atomic_rc_box_new0 (DwnBudget);
   DwnTerminals terminals;
 
   budget->n_stations = base->n;

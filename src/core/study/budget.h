@@ -3,8 +3,8 @@
 #pragma once
 
 #include "core/chain/cascade.h"
-#include "core/radio/system.h"
 #include "core/study/fields.h"
+#include "core/study/tables.h"
 
 G_BEGIN_DECLS
 
@@ -53,7 +53,7 @@ typedef struct {
  * interferers, noise. Immutable, refcounted; keeps references to what it was made from. */
 typedef struct _DwnBudgetBase DwnBudgetBase;
 DwnBudgetBase *dwn_budget_base_new (const DwnPlan *plan, const DwnFields *fields,
-                                    const DwnSystemTable *systems);
+                                    const DwnTables *tables);
 DwnBudgetBase *dwn_budget_base_ref (const DwnBudgetBase *base);
 void dwn_budget_base_unref (const DwnBudgetBase *base);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC (DwnBudgetBase, dwn_budget_base_unref)
@@ -70,9 +70,6 @@ double dwn_chance (double margin_db, double sigma_db);
 /* Standard deviation of the antenna's gain @below_max_db under its maximum: 1 dB to 3 dB below,
  * rising linearly to 5 dB at 10 dB below and staying there, so that nobody plans on a back lobe. */
 double dwn_pattern_sd_db (double below_max_db);
-
-/* Power in dBm in a matched load at the antenna's terminals: P = E − 20 log10 f − 77.216 + G. */
-double dwn_received_power_dbm (double field_dbuv_m, double mhz, double gain_dbi);
 
 /* Stations on one mast within 500 m: mast[i] is the index of the first station there. */
 guint *dwn_masts (const DwnStations *stations);

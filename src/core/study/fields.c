@@ -163,16 +163,15 @@ usable_profile (const DwnPlan *plan, const DwnStation *station, double distance_
 static gboolean
 locate (const DwnPlan *plan, const DwnStation *station, DwnArrival *arrival, GError **error)
 {
+  double toward_house_deg;
+
   if (!dwn_geodesic_inverse (&plan->site->at, &station->at, &arrival->distance_m,
-                             &arrival->bearing_deg, NULL, error))
+                             &arrival->bearing_deg, &toward_house_deg, error))
     return FALSE;
   arrival->erp_toward_kw = station->erp_kw;
   if (station->pattern != NULL)
-    {
-      double toward_house = dwn_geodesic_back_bearing_deg (&plan->site->at, &station->at);
-      arrival->erp_toward_kw *= pow (10.0, dwn_pattern_gain_dbi (station->pattern, toward_house,
-                                                                 station->mhz) / 10.0);
-    }
+    arrival->erp_toward_kw *= pow (10.0, dwn_pattern_gain_dbi (station->pattern, toward_house_deg,
+                                                               station->mhz) / 10.0);
   arrival->free_space_dbuv_m = dwn_field_of_loss_dbuv_m (
     dwn_free_space_loss_db (fmax (arrival->distance_m, 1.0), station->mhz), station->mhz,
     arrival->erp_toward_kw);
@@ -208,17 +207,23 @@ fill_query (const DwnPlan *plan, const DwnStation *station, const DwnArrival *ar
   query->latitude_deg = 0.5 * (plan->site->at.lat_deg + station->at.lat_deg);
 }
 
+typedef struct {
+  const DwnPlan *plan;
+  const DwnCurves *curves;
+  gpointer workspace; /* large enough for every model and profile of the plan */
+} Predictor;
+
 /* Field exceeded @time_pct of the time; NaN where the model does not cover the path. */
 static double
-field_dbuv_m (const DwnPathModel *model, DwnPathQuery *query, const DwnPlan *plan, double erp_kw,
-              gpointer workspace, double time_pct)
+field_dbuv_m (const Predictor *self, const DwnPathModel *model, DwnPathQuery *query, double erp_kw,
+              double time_pct)
 {
   DwnPathLoss loss;
 
   query->time_pct = time_pct;
   if (erp_kw <= 0.0)
     return -(double) INFINITY;
-  if (!model->loss (query, workspace, &loss, NULL))
+  if (!model->loss (query, self->workspace, &loss, NULL))
     return (double) NAN;
 
   double field = dwn_field_of_loss_dbuv_m (loss.loss_db, query->mhz, erp_kw);
@@ -226,16 +231,12 @@ field_dbuv_m (const DwnPathModel *model, DwnPathQuery *query, const DwnPlan *pla
   if (model == &dwn_path_model_curves)
     {
       double free_space = dwn_field_of_loss_dbuv_m (loss.free_space_db, query->mhz, erp_kw);
-      field += dwn_curve_height_gain_db (query->mhz, query->rx_agl_m, plan->site->area);
+      field += dwn_curve_height_gain_db (self->curves, self->plan->site->area, query->mhz,
+                                         query->rx_agl_m);
       field = fmin (field, free_space);
     }
   return field;
 }
-
-typedef struct {
-  const DwnPlan *plan;
-  gpointer workspace; /* large enough for every model and profile of the plan */
-} Predictor;
 
 static DwnField
 predict (const Predictor *self, const DwnStation *station, const DwnArrival *arrival,
@@ -245,10 +246,9 @@ predict (const Predictor *self, const DwnStation *station, const DwnArrival *arr
 
   fill_query (self->plan, station, arrival, model, rx_agl_m, &query);
   return (DwnField) {
-    .wanted = field_dbuv_m (model, &query, self->plan, arrival->erp_toward_kw, self->workspace, 90.0),
-    .median = field_dbuv_m (model, &query, self->plan, arrival->erp_toward_kw, self->workspace, 50.0),
-    .interfering = field_dbuv_m (model, &query, self->plan, arrival->erp_toward_kw,
-                                 self->workspace, 10.0),
+    .wanted = field_dbuv_m (self, model, &query, arrival->erp_toward_kw, 90.0),
+    .median = field_dbuv_m (self, model, &query, arrival->erp_toward_kw, 50.0),
+    .interfering = field_dbuv_m (self, model, &query, arrival->erp_toward_kw, 10.0),
   };
 }
 
@@ -267,8 +267,7 @@ compare_models (const Predictor *self, const DwnStation *station, double rx_agl_
         continue;
       DwnPathQuery query;
       fill_query (self->plan, station, arrival, models[i], rx_agl_m, &query);
-      double other = field_dbuv_m (models[i], &query, self->plan, arrival->erp_toward_kw,
-                                   self->workspace, 50.0) - median;
+      double other = field_dbuv_m (self, models[i], &query, arrival->erp_toward_kw, 50.0) - median;
       if (!isfinite (other))
         continue;
       arrival->spread_low_db = fmin (arrival->spread_low_db, other);
@@ -310,11 +309,14 @@ study_path (const Predictor *self, const DwnStation *station, DwnArrival *arriva
       arrival->model = &dwn_path_model_curves;
       top = predict (self, station, arrival, arrival->model, top_m);
     }
+  if (isnan (top.median)) /* farther than the charts reach: nothing arrives */
+    top = (DwnField) { -(double) INFINITY, -(double) INFINITY, -(double) INFINITY };
   compare_models (self, station, top_m, top.median, arrival);
   for (guint a = 0; a < n_antennas; a++)
     {
       double rx_agl_m = antenna_agl_m (self->plan, a);
-      field[a] = rx_agl_m == top_m ? top : predict (self, station, arrival, arrival->model, rx_agl_m);
+      field[a] = rx_agl_m == top_m || isinf (top.median)
+                 ? top : predict (self, station, arrival, arrival->model, rx_agl_m);
     }
 }
 
@@ -367,8 +369,11 @@ dwn_fields_new (const DwnPlan *plan, GCancellable *cancellable, GError **error)
       return NULL;
     }
 
+  const DwnCurves *curves = dwn_curves_shared (error);
+  if (curves == NULL)
+    return NULL;
   g_autofree gpointer workspace = workspace_new (plan);
-  Predictor predictor = { plan, workspace };
+  Predictor predictor = { plan, curves, workspace };
   FieldsBox *box = fields_box_new (plan);
   DwnArrival *arrivals = (DwnArrival *) box->fields.arrival;
   DwnField *fields = (DwnField *) box->fields.field;
