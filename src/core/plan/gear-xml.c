@@ -44,6 +44,7 @@ static const DwnXmlField part_fields[] = {
   { "max-output-dbm", DWN_FIELD_NUMBER, offsetof (DwnPart, max_output_dbm), FALSE, -100, 100 },
   { "price", DWN_FIELD_NUMBER, offsetof (DwnPart, price), FALSE, 0, 1e9 },
   { "unpowered", DWN_FIELD_BOOLEAN, offsetof (DwnPart, unpowered) },
+  { "pass", DWN_FIELD_STRING, offsetof (DwnPart, pass) },
   { "below-top-m", DWN_FIELD_NUMBER, offsetof (DwnPart, below_top_m), FALSE, 0, 100 },
   { "polarisation", DWN_FIELD_CHOICE, offsetof (DwnPart, polarisation), FALSE, 0, 0,
     polarisation_id, polarisation_of, "h, v, c" },
@@ -54,7 +55,7 @@ static const DwnXmlField part_fields[] = {
 typedef struct {
   const char *from, *to, *cable;
   int from_port, to_port;
-  double length_m;
+  double length_m, age_years, warmer_k;
 } Join;
 
 static const DwnXmlField join_fields[] = {
@@ -64,6 +65,8 @@ static const DwnXmlField join_fields[] = {
   { "to-port", DWN_FIELD_INTEGER, offsetof (Join, to_port), FALSE, 1, DWN_MAX_PORTS },
   { "cable", DWN_FIELD_STRING, offsetof (Join, cable) },
   { "length-m", DWN_FIELD_NUMBER, offsetof (Join, length_m), FALSE, 0, 10000 },
+  { "age-years", DWN_FIELD_NUMBER, offsetof (Join, age_years), FALSE, 0, 100 },
+  { "warmer-k", DWN_FIELD_NUMBER, offsetof (Join, warmer_k), FALSE, -100, 100 },
 };
 
 void
@@ -170,6 +173,8 @@ read_join (DwnGearDraft *draft, const DwnXmlContext *context, const xmlNode *nod
   edge.to_port = (guint) join.to_port - 1;
   edge.cable = join.cable;
   edge.length_m = join.length_m;
+  edge.age_years = join.age_years;
+  edge.warmer_k = join.warmer_k;
   g_array_append_val (draft->edges, edge);
   return TRUE;
 }
@@ -254,6 +259,12 @@ write_part (xmlTextWriter *writer, const DwnPart *part, double aim_deg)
   xmlTextWriterEndElement (writer);
 }
 
+static double
+nan_for_zero (double value)
+{
+  return value == 0.0 ? (double) NAN : value;
+}
+
 static void
 write_join (xmlTextWriter *writer, const DwnChain *gear, const DwnEdge *edge)
 {
@@ -261,6 +272,7 @@ write_join (xmlTextWriter *writer, const DwnChain *gear, const DwnEdge *edge)
     .from = gear->part[edge->from_part].id, .to = gear->part[edge->to_part].id,
     .cable = edge->cable, .from_port = (int) edge->from_port + 1, .to_port = (int) edge->to_port + 1,
     .length_m = edge->cable != NULL ? edge->length_m : (double) NAN,
+    .age_years = nan_for_zero (edge->age_years), .warmer_k = nan_for_zero (edge->warmer_k),
   };
 
   xmlTextWriterStartElement (writer, (const xmlChar *) "join");

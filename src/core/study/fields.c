@@ -202,6 +202,7 @@ fill_query (const DwnPlan *plan, const DwnStation *station, const DwnArrival *ar
   query->polarisation = station->polarisation;
   query->climate = plan->method->climate;
   query->dn = plan->method->dn;
+  query->area = plan->site->area;
   if (!isnan (plan->method->n0))
     query->n0 = plan->method->n0;
   query->latitude_deg = 0.5 * (plan->site->at.lat_deg + station->at.lat_deg);
@@ -209,7 +210,6 @@ fill_query (const DwnPlan *plan, const DwnStation *station, const DwnArrival *ar
 
 typedef struct {
   const DwnPlan *plan;
-  const DwnCurves *curves;
   gpointer workspace; /* large enough for every model and profile of the plan */
 } Predictor;
 
@@ -226,16 +226,7 @@ field_dbuv_m (const Predictor *self, const DwnPathModel *model, DwnPathQuery *qu
   if (!model->loss (query, self->workspace, &loss, NULL))
     return (double) NAN;
 
-  double field = dwn_field_of_loss_dbuv_m (loss.loss_db, query->mhz, erp_kw);
-
-  if (model == &dwn_path_model_curves)
-    {
-      double free_space = dwn_field_of_loss_dbuv_m (loss.free_space_db, query->mhz, erp_kw);
-      field += dwn_curve_height_gain_db (self->curves, self->plan->site->area, query->mhz,
-                                         query->rx_agl_m);
-      field = fmin (field, free_space);
-    }
-  return field;
+  return dwn_field_of_loss_dbuv_m (loss.loss_db, query->mhz, erp_kw);
 }
 
 static DwnField
@@ -369,11 +360,10 @@ dwn_fields_new (const DwnPlan *plan, GCancellable *cancellable, GError **error)
       return NULL;
     }
 
-  const DwnCurves *curves = dwn_curves_shared (error);
-  if (curves == NULL)
+  if (dwn_curves_shared (error) == NULL)
     return NULL;
   g_autofree gpointer workspace = workspace_new (plan);
-  Predictor predictor = { plan, curves, workspace };
+  Predictor predictor = { plan, workspace };
   FieldsBox *box = fields_box_new (plan);
   DwnArrival *arrivals = (DwnArrival *) box->fields.arrival;
   DwnField *fields = (DwnField *) box->fields.field;

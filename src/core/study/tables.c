@@ -9,6 +9,18 @@ tables_clear (gpointer data)
     dwn_system_table_unref ((DwnSystemTable *) tables->systems);
   if (tables->noise != NULL)
     dwn_noise_table_unref ((DwnNoiseTable *) tables->noise);
+  if (tables->parts != NULL)
+    dwn_part_list_unref ((DwnPartList *) tables->parts);
+  g_clear_pointer (&tables->catalogue, dwn_catalogue_unref);
+}
+
+static gboolean
+fill_tables (DwnTables *tables, GError **error)
+{
+  return (tables->systems = dwn_system_table_new (error)) != NULL
+         && (tables->noise = dwn_noise_table_new (error)) != NULL
+         && (tables->parts = dwn_part_list_new (error)) != NULL
+         && (tables->catalogue = dwn_catalogue_new (error)) != NULL;
 }
 
 DwnTables *
@@ -16,11 +28,7 @@ dwn_tables_new (GError **error)
 {
   g_autoptr (DwnTables) tables = g_atomic_rc_box_new0 (DwnTables);
 
-  tables->systems = dwn_system_table_new (error);
-  if (tables->systems == NULL)
-    return NULL;
-  tables->noise = dwn_noise_table_new (error);
-  return tables->noise != NULL ? g_steal_pointer (&tables) : NULL;
+  return fill_tables (tables, error) ? g_steal_pointer (&tables) : NULL;
 }
 
 DwnTables *

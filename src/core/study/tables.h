@@ -1,6 +1,8 @@
-/* The figures that every study needs, read once from the data files. */
+/* What the program knows before it knows a plan: read once from the data files. */
 #pragma once
 
+#include "core/antenna/catalogue.h"
+#include "core/chain/part.h"
 #include "core/radio/noise.h"
 #include "core/radio/system.h"
 
@@ -10,8 +12,12 @@ G_BEGIN_DECLS
 typedef struct {
   const DwnSystemTable *systems;
   const DwnNoiseTable *noise;
+  const DwnPartList *parts;
+  DwnCatalogue *catalogue; /* reads an antenna's file when it is first asked for */
 } DwnTables;
 
+/* Returns: (transfer full), or NULL with @error where a data file (perhaps the user's own in
+ * place of the program's) cannot be used. */
 DwnTables *dwn_tables_new (GError **error);
 DwnTables *dwn_tables_ref (const DwnTables *tables);
 void dwn_tables_unref (const DwnTables *tables);
