@@ -5,6 +5,9 @@
 
 /* A channel this far away still counts as a neighbour (A/74 gives ratios up to N±15). */
 #define FARTHEST_NEIGHBOUR 15
+/* Protection is asked for a weak wanted station: a strong one has margin to spare. A/74's weak
+ * test point. */
+#define WEAK_DBM (-68.0)
 static const double speed_of_light_m_per_us = 299.792458;
 
 static double
@@ -245,14 +248,16 @@ arrives_in_guard (const DwnBudgetBase *base, guint wanted, guint other)
 
 /* How many channels above the wanted one, by frequency; large where nowhere near. */
 static int
-channel_offset (const DwnBudgetBase *base, const DwnStation *wanted, const DwnStation *other)
+channel_offset (const DwnStation *wanted, const DwnStation *other)
 {
-  double width_mhz = dwn_system_channel_mhz (base->tables->systems, wanted->system);
+  DwnChannel channel;
 
-  return (int) lround (CLAMP ((other->mhz - wanted->mhz) / width_mhz, -1000.0, 1000.0));
+  if (!dwn_channel_find (wanted->system, wanted->rf, &channel, NULL))
+    return G_MAXINT16;
+  return (int) lround (CLAMP ((other->mhz - wanted->mhz) / (channel.high_mhz - channel.low_mhz),
+                              -1000.0, 1000.0));
 }
 
-/* At threshold with interference alone C = I + ratio, so I counts as noise of I + ratio − needed. */
 static void
 add_neighbours (DwnBudgetBase *base, guint wanted, GArray *neighbours)
 {
@@ -261,17 +266,17 @@ add_neighbours (DwnBudgetBase *base, guint wanted, GArray *neighbours)
   for (guint j = 0; j < base->n; j++)
     {
       const DwnStation *o = &base->plan->stations->station[j];
-      int offset = channel_offset (base, w, o);
+      int offset = channel_offset (w, o);
 
       if (j == wanted || ABS (offset) > FARTHEST_NEIGHBOUR || o->erp_kw <= 0.0)
         continue;
       DwnNeighbour neighbour = { .station = j };
       neighbour.helps = same_network (w, o) && arrives_in_guard (base, wanted, j);
-      double ratio_db = dwn_system_protection_db (base->tables->systems, w->system, w->mode, o->system, offset);
-      if (!neighbour.helps && isnan (ratio_db))
-        continue;
-      neighbour.weight = neighbour.helps ? 0.0 : mw_of_dbm (ratio_db - base->needed_db[wanted]);
-      g_array_append_val (neighbours, neighbour);
+      if (!neighbour.helps)
+        neighbour.weight = dwn_system_interference_share (base->tables->systems, w->system,
+                                                          o->system, offset, WEAK_DBM);
+      if (neighbour.helps || neighbour.weight > 0.0)
+        g_array_append_val (neighbours, neighbour);
     }
 }
 

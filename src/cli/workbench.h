@@ -1,0 +1,35 @@
+/* A plan opened on the command line, with everything that follows from it. */
+#pragma once
+
+#include "cli/call.h"
+#include "core/plan/document.h"
+#include "core/study/budget.h"
+
+G_BEGIN_DECLS
+
+typedef struct {
+  DwnTables *tables;
+  DwnPlan *plan;
+  DwnFields *fields;
+  DwnBudgetBase *base;
+} DwnWorkbench;
+
+/* Opens the plan and works out everything up to the base of its budget; prints the reader's
+ * warnings to standard error. FALSE with @error; clear in either case. */
+gboolean dwn_workbench_open (DwnWorkbench *bench, const char *path, GError **error);
+void dwn_workbench_clear (DwnWorkbench *bench);
+G_DEFINE_AUTO_CLEANUP_CLEAR_FUNC (DwnWorkbench, dwn_workbench_clear)
+
+/* The aims of --aim where given, one an antenna, otherwise the plan's.
+ * Returns: (transfer full) (element-type double), or NULL with @error. */
+GArray *dwn_workbench_aims (const DwnWorkbench *bench, const DwnCall *call, GError **error);
+
+/* Index of the station that --station names; where it is not given, the wanted station with the
+ * lowest chance (any station where none is wanted). -1 with @error. */
+int dwn_workbench_station (const DwnWorkbench *bench, const DwnCall *call, const DwnBudget *budget,
+                           GError **error);
+/* Index of the outlet that --outlet numbers from 1; the weakest for @station where not given. */
+int dwn_workbench_outlet (const DwnWorkbench *bench, const DwnCall *call, const DwnBudget *budget,
+                          guint station, GError **error);
+
+G_END_DECLS

@@ -1,0 +1,273 @@
+#include "words/sentences.h"
+
+#include <glib/gi18n-lib.h>
+#include <math.h>
+
+#include "core/study/bands.h"
+
+#define DOT "\xC2\xA0\xC2\xB7 "
+
+double
+dwn_compass_deg (double true_deg, double declination_deg)
+{
+  return fmod (true_deg - declination_deg + 720.0, 360.0);
+}
+
+double
+dwn_station_chance (const DwnBudget *budget, guint station)
+{
+  if (budget->n_outlets == 0)
+    return 0.0;
+  return budget->reception[(gsize) station * budget->n_outlets + budget->weakest[station]].chance;
+}
+
+char *
+dwn_word_path (const DwnWording *wording, const DwnArrival *arrival)
+{
+  const DwnClearance *worst = &arrival->clearance;
+  g_autofree char *height = dwn_word_height (wording, fabs (worst->clearance_m));
+
+  if (arrival->path_class == DWN_PATH_UNKNOWN)
+    return g_strdup (dwn_word (wording, N_("no profile")));
+  if (arrival->path_class == DWN_PATH_BLOCKED)
+    {
+      g_autofree char *at = dwn_word_distance (wording, arrival->distance_m - worst->distance_m);
+      /* Translators: something stands this high above the straight line, so far from the house. */
+      return g_strdup_printf (dwn_word (wording, N_("blocked %s at %s")), height, at);
+    }
+  /* Translators: the straight line passes this high above the ground at its worst point. */
+  return g_strdup_printf (dwn_word (wording, N_("clear by %s")), height);
+}
+
+char *
+dwn_word_way (const DwnWording *wording, const DwnArrival *arrival)
+{
+  g_autofree char *bearing = dwn_word_bearing (wording, arrival->bearing_deg);
+  g_autofree char *distance = dwn_word_distance (wording, arrival->distance_m);
+  g_autofree char *path = dwn_word_path (wording, arrival);
+
+  return g_strconcat (bearing, DOT, distance, DOT, path, NULL);
+}
+
+static const char *
+ordinal_antenna (const DwnWording *wording, guint antenna)
+{
+  static const char *const names[] = { N_("first antenna"), N_("second antenna"),
+                                       N_("third antenna"), N_("fourth antenna") };
+
+  return dwn_word (wording, names[MIN (antenna, G_N_ELEMENTS (names) - 1)]);
+}
+
+/* The bands that only this antenna brings, or 0 where another has the same. */
+static guint
+own_bands (const DwnChain *gear, guint antenna)
+{
+  guint mine = dwn_antenna_bands (gear, antenna);
+
+  for (guint other = 0; other < gear->n_antennas; other++)
+    if (other != antenna && (dwn_antenna_bands (gear, other) & mine) != 0)
+      return 0;
+  return mine;
+}
+
+char *
+dwn_word_antenna (const DwnWording *wording, const DwnChain *gear, guint antenna)
+{
+  const guint low = 1u << DWN_BAND_LOW_VHF, high = 1u << DWN_BAND_HIGH_VHF, uhf = 1u << DWN_BAND_UHF;
+
+  if (gear->part[gear->antenna[antenna]].name != NULL)
+    return g_strdup (gear->part[gear->antenna[antenna]].name);
+  if (gear->n_antennas == 1)
+    return g_strdup (dwn_word (wording, N_("antenna")));
+
+  guint bands = own_bands (gear, antenna);
+  if (bands == uhf)
+    return g_strdup (dwn_word (wording, N_("UHF antenna")));
+  if (bands == (low | high))
+    return g_strdup (dwn_word (wording, N_("VHF antenna")));
+  if (bands == high)
+    return g_strdup (dwn_word (wording, N_("high VHF antenna")));
+  if (bands == low)
+    return g_strdup (dwn_word (wording, N_("low VHF antenna")));
+  return g_strdup (ordinal_antenna (wording, antenna));
+}
+
+static char *
+bold (const char *text)
+{
+  return g_strconcat ("<b>", text, "</b>", NULL);
+}
+
+static char *
+one_aim (const DwnWording *wording, const DwnFindings *findings, guint antenna)
+{
+  g_autofree char *name = dwn_word_antenna (wording, findings->plan->gear, antenna);
+  g_autofree char *escaped = g_markup_escape_text (name, -1);
+  g_autofree char *aim = dwn_word_bearing (wording, findings->aim_deg[antenna]);
+  g_autofree char *bold_aim = bold (aim);
+
+  if (isnan (findings->declination_deg))
+    /* Translators: "the UHF antenna to 93°" */
+    return g_strdup_printf (dwn_word (wording, N_("the %s to %s")), escaped, bold_aim);
+
+  g_autofree char *compass = dwn_word_bearing (
+    wording, dwn_compass_deg (findings->aim_deg[antenna], findings->declination_deg));
+  g_autofree char *bold_compass = bold (compass);
+  /* Translators: "the UHF antenna to 93° (106° by compass)" */
+  return g_strdup_printf (dwn_word (wording, N_("the %s to %s (%s by compass)")), escaped, bold_aim,
+                          bold_compass);
+}
+
+/* "a", "a and b", "a, b and c" */
+static char *
+join (const DwnWording *wording, const GPtrArray *items)
+{
+  GString *text = g_string_new (NULL);
+
+  for (guint i = 0; i < items->len; i++)
+    {
+      const char *before = i == 0 ? "" : i + 1 < items->len ? ", " : dwn_word (wording, N_(" and "));
+      g_string_append_printf (text, "%s%s", before, (const char *) g_ptr_array_index (items, i));
+    }
+  return g_string_free (text, FALSE);
+}
+
+static char *
+all_aims (const DwnWording *wording, const DwnFindings *findings)
+{
+  g_autoptr (GPtrArray) aims = g_ptr_array_new_with_free_func (g_free);
+
+  for (guint a = 0; a < findings->plan->gear->n_antennas; a++)
+    if (!findings->plan->gear->part[findings->plan->gear->antenna[a]].rotator)
+      g_ptr_array_add (aims, one_aim (wording, findings, a));
+  return join (wording, aims);
+}
+
+/* Wanted services by how sure they are; names escaped. */
+typedef struct {
+  guint wanted, dependable;
+  GPtrArray *trial, *unlikely;
+} Count;
+
+static void
+count_wanted (const DwnFindings *findings, Count *count)
+{
+  const DwnServices *services = findings->plan->services;
+
+  count->trial = g_ptr_array_new_with_free_func (g_free);
+  count->unlikely = g_ptr_array_new_with_free_func (g_free);
+  for (guint s = 0; s < services->n; s++)
+    {
+      if (services->service[s].wanted == DWN_WANTED_NO)
+        continue;
+      int best = dwn_best_station (findings->plan, findings->budget, s);
+      double chance = best < 0 ? 0.0 : dwn_station_chance (findings->budget, (guint) best);
+      char *name = g_markup_escape_text (services->service[s].name, -1);
+
+      count->wanted++;
+      if (chance >= DWN_CHANCE_HELD)
+        {
+          count->dependable++;
+          g_free (name);
+        }
+      else
+        g_ptr_array_add (chance >= DWN_CHANCE_TRIAL ? count->trial : count->unlikely, name);
+    }
+}
+
+static void
+append_list (const DwnWording *wording, GString *text, const GPtrArray *names, const char *one,
+             const char *many, const char *number)
+{
+  g_autofree char *list = NULL;
+
+  if (names->len == 0)
+    return;
+  g_string_append (text, ", ");
+  if (names->len <= 3)
+    {
+      list = join (wording, names);
+      g_string_append_printf (text, dwn_word_plural (wording, one, many, names->len), list);
+    }
+  else
+    g_string_append_printf (text, dwn_word (wording, number), names->len);
+}
+
+/* Translators: these follow "5 of 6 wanted services are dependable". */
+static void
+append_rest (const DwnWording *wording, GString *text, const Count *count)
+{
+  append_list (wording, text, count->trial, N_("%s is worth a trial"), N_("%s are worth a trial"),
+               N_("%u are worth a trial"));
+  append_list (wording, text, count->unlikely, N_("%s is unlikely"), N_("%s are unlikely"),
+               N_("%u are unlikely"));
+}
+
+static guint
+count_held (const DwnBudget *budget)
+{
+  guint held = 0;
+
+  for (guint i = 0; i < budget->n_stations; i++)
+    held += budget->held[i] ? 1 : 0;
+  return held;
+}
+
+static void
+append_outcome (const DwnWording *wording, GString *text, const DwnFindings *findings)
+{
+  Count count = { 0 };
+
+  count_wanted (findings, &count);
+  if (count.wanted == 0)
+    {
+      guint held = count_held (findings->budget);
+      g_string_append_printf (text, dwn_word_plural (wording, N_("<b>%u</b> station is dependable"),
+                                                     N_("<b>%u</b> stations are dependable"), held), held);
+      g_string_append (text, dwn_word (wording, N_("; no service is marked as wanted yet")));
+    }
+  else
+    {
+      g_string_append_printf (
+        text, dwn_word_plural (wording, N_("<b>%u of %u</b> wanted service is dependable"),
+                               N_("<b>%u of %u</b> wanted services are dependable"), count.wanted),
+        count.dependable, count.wanted);
+      append_rest (wording, text, &count);
+    }
+  g_ptr_array_unref (count.trial);
+  g_ptr_array_unref (count.unlikely);
+}
+
+char *
+dwn_word_aim_sentence (const DwnWording *wording, const DwnFindings *findings)
+{
+  GString *text = g_string_new (NULL);
+  g_autofree char *aims = all_aims (wording, findings);
+
+  if (findings->plan->gear->n_antennas == 0)
+    return g_string_free (g_string_append (text, dwn_word (wording, N_("The plan has no antenna yet."))), FALSE);
+  if (aims[0] != '\0')
+    {
+      /* Translators: %s is "the UHF antenna to 93° and the VHF antenna to 305°" */
+      g_string_append_printf (text, dwn_word (wording, N_("Point %s: ")), aims);
+    }
+  append_outcome (wording, text, findings);
+  g_string_append_c (text, '.');
+  return g_string_free (text, FALSE);
+}
+
+char *
+dwn_word_aim_sentence_plain (const DwnWording *wording, const DwnFindings *findings)
+{
+  g_autofree char *markup = dwn_word_aim_sentence (wording, findings);
+  g_autoptr (GString) text = g_string_new (markup);
+
+  g_string_replace (text, "<b>", "", 0);
+  g_string_replace (text, "</b>", "", 0);
+  g_string_replace (text, "&lt;", "<", 0);
+  g_string_replace (text, "&gt;", ">", 0);
+  g_string_replace (text, "&quot;", "\"", 0);
+  g_string_replace (text, "&apos;", "'", 0);
+  g_string_replace (text, "&amp;", "&", 0);
+  return g_string_free (g_steal_pointer (&text), FALSE);
+}
