@@ -8,11 +8,12 @@
 #include "config.h"
 
 static const DwnCommand *const commands[] = {
-  &dwn_command_bearing, &dwn_command_declination, &dwn_command_sun, &dwn_command_channel,
-  &dwn_command_curve, &dwn_command_path, &dwn_command_profile, &dwn_command_skyline,
-  &dwn_command_pattern, &dwn_command_import, &dwn_command_new_plan, &dwn_command_chain,
-  &dwn_command_budget, &dwn_command_advise, &dwn_command_explain, &dwn_command_check,
-  &dwn_command_learn, &dwn_command_draw, &dwn_command_sheet, &dwn_command_customer,
+  &dwn_command_channel,
+  &dwn_command_curve,
+  &dwn_command_path,
+  &dwn_command_pattern,
+  &dwn_command_chain,
+  &dwn_command_budget,
 };
 
 static void

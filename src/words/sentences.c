@@ -6,6 +6,8 @@
 #include "core/study/bands.h"
 
 #define DOT "\xC2\xA0\xC2\xB7 "
+/* A sentence names so many stations at most. */
+#define MOST_NAMES 3
 
 double
 dwn_compass_deg (double true_deg, double declination_deg)
@@ -175,32 +177,39 @@ count_wanted (const DwnFindings *findings, Count *count)
     }
 }
 
-static void
-append_list (const DwnWording *wording, GString *text, const GPtrArray *names, const char *one,
-             const char *many, const char *number)
+/* "Vennor is worth a trial", or only how many they are where there are too many to name. */
+static char *
+word_trial (const DwnWording *wording, const GPtrArray *names)
 {
-  g_autofree char *list = NULL;
+  g_autofree char *list = join (wording, names);
 
-  if (names->len == 0)
-    return;
-  g_string_append (text, ", ");
-  if (names->len <= 3)
-    {
-      list = join (wording, names);
-      g_string_append_printf (text, dwn_word_plural (wording, one, many, names->len), list);
-    }
-  else
-    g_string_append_printf (text, dwn_word (wording, number), names->len);
+  if (names->len > MOST_NAMES)
+    return g_strdup_printf (dwn_word (wording, N_("%u are worth a trial")), names->len);
+  return g_strdup_printf (dwn_word_plural (wording, N_("%s is worth a trial"),
+                                           N_("%s are worth a trial"), names->len), list);
 }
 
-/* Translators: these follow "5 of 6 wanted services are dependable". */
+static char *
+word_unlikely (const DwnWording *wording, const GPtrArray *names)
+{
+  g_autofree char *list = join (wording, names);
+
+  if (names->len > MOST_NAMES)
+    return g_strdup_printf (dwn_word (wording, N_("%u are unlikely")), names->len);
+  return g_strdup_printf (dwn_word_plural (wording, N_("%s is unlikely"), N_("%s are unlikely"),
+                                           names->len), list);
+}
+
 static void
 append_rest (const DwnWording *wording, GString *text, const Count *count)
 {
-  append_list (wording, text, count->trial, N_("%s is worth a trial"), N_("%s are worth a trial"),
-               N_("%u are worth a trial"));
-  append_list (wording, text, count->unlikely, N_("%s is unlikely"), N_("%s are unlikely"),
-               N_("%u are unlikely"));
+  g_autofree char *trial = count->trial->len > 0 ? word_trial (wording, count->trial) : NULL;
+  g_autofree char *unlikely = count->unlikely->len > 0 ? word_unlikely (wording, count->unlikely) : NULL;
+
+  if (trial != NULL)
+    g_string_append_printf (text, ", %s", trial);
+  if (unlikely != NULL)
+    g_string_append_printf (text, ", %s", unlikely);
 }
 
 static guint

@@ -26,9 +26,10 @@ extern const DwnWording dwn_wording_metric;
 extern const DwnWording dwn_wording_script;
 
 /* The translation of @text, or @text itself for scripts. */
-const char *dwn_word (const DwnWording *wording, const char *text);
+const char *dwn_word (const DwnWording *wording, const char *text) G_GNUC_FORMAT (2);
 /* The same with a plural form. */
-const char *dwn_word_plural (const DwnWording *wording, const char *one, const char *many, guint n);
+const char *dwn_word_plural (const DwnWording *wording, const char *one, const char *many, guint n)
+  G_GNUC_FORMAT (2) G_GNUC_FORMAT (3);
 
 /* All return (transfer full). "–" stands for a value that is NaN. */
 char *dwn_word_number (const DwnWording *wording, double value, int decimals);

@@ -3,8 +3,8 @@
 #pragma once
 
 #include "core/antenna/catalogue.h"
+#include "core/plan/document-error.h"
 #include "core/plan/plan.h"
-#include "core/plan/xml.h"
 
 G_BEGIN_DECLS
 

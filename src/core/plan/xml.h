@@ -5,17 +5,9 @@
 #include <libxml/tree.h>
 #include <libxml/xmlwriter.h>
 
-G_BEGIN_DECLS
+#include "core/plan/document-error.h"
 
-#define DWN_DOCUMENT_ERROR (dwn_document_error_quark ())
-GQuark dwn_document_error_quark (void);
-typedef enum {
-  DWN_DOCUMENT_ERROR_SYNTAX,  /* not XML, not ours, or too large */
-  DWN_DOCUMENT_ERROR_VERSION, /* written by a newer program */
-  DWN_DOCUMENT_ERROR_MISSING, /* an attribute or element that must be there */
-  DWN_DOCUMENT_ERROR_RANGE,   /* a value that cannot be */
-  DWN_DOCUMENT_ERROR_REFERENCE, /* names something that is not there, or twice the same id */
-} DwnDocumentError;
+G_BEGIN_DECLS
 
 typedef enum {
   DWN_FIELD_STRING,   /* const char *, interned; absent: left as it is */
