@@ -54,16 +54,17 @@ add_entry (DwnIni *ini, const char *group, const char *key, const char *value, g
 static gboolean
 read_group (DwnIni *ini, char *line_text, guint line, const char **group, GError **error)
 {
-  gsize length = strlen (line_text);
+  char *last = line_text + strlen (line_text) - 1;
+  gboolean closed = *last == ']';
 
-  if (length < 3 || line_text[length - 1] != ']')
+  *last = '\0';
+  *group = g_strstrip (line_text + 1);
+  if (!closed || **group == '\0')
     {
       g_set_error (error, DWN_INI_ERROR, DWN_INI_ERROR_SYNTAX,
                    _("%s:%u: a group is a name between [ and ]"), ini->name, line);
       return FALSE;
     }
-  line_text[length - 1] = '\0';
-  *group = g_strstrip (line_text + 1);
   if (!add_entry (ini, *group, "", "", line, error))
     return FALSE;
   g_ptr_array_add (ini->groups, (gpointer) *group);

@@ -12,6 +12,8 @@
 #define MAX_KM 10000.0
 #define MAX_HAAT_M 20000.0
 #define MAX_FIELD_DBUV_M 300.0
+/* Nodes closer than this would make slopes that drown everything else. */
+#define MIN_GAP 1e-3
 
 typedef struct {
   const char *name;
@@ -57,7 +59,7 @@ take_number (const Reading *reading, guint line, char **text, const char *suffix
 static gboolean
 append_rising (const Reading *reading, guint line, GArray *axis, double value, GError **error)
 {
-  if (axis->len > 0 && value <= g_array_index (axis, double, axis->len - 1))
+  if (axis->len > 0 && value < g_array_index (axis, double, axis->len - 1) + MIN_GAP)
     return refuse (reading, line, error, _("%g does not rise above the value before it"), value);
   if (axis->len >= MAX_NODES)
     return refuse (reading, line, error, _("more than %d values"), MAX_NODES);

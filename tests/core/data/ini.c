@@ -47,6 +47,8 @@ static const struct {
   { "no-group", "x=1\n", "parts.ini:1: not a comment" },
   { "no-name", "[a]\n=1\n", "parts.ini:2: not a comment" },
   { "open-group", "\n[a\n", "parts.ini:2: a group is a name" },
+  { "blank-group", "[ ]\n", "parts.ini:1: a group is a name" },
+  { "lone-bracket", "[", "parts.ini:1: a group is a name" },
   { "empty-group", "[]\n", "parts.ini:1: a group is a name" },
   { "key-twice", "[a]\nx=1\ny=2\nx=3\n", "parts.ini:4: [a] x stands on line 2" },
   { "group-twice", "[a]\n[b]\n[a]\n", "parts.ini:3: [a] stands on line 1" },
