@@ -31,8 +31,8 @@ typedef struct {
 
 /* Copies the arrays; clutter_m and zone may be NULL.
  * Returns: (transfer full): one reference; NULL with @error set where the distances do not rise
- * from 0, fewer than two samples are given, a height is infinite, clutter is not finite, or a zone is
- * no DwnZone. */
+ * from 0, fewer than two samples are given, a height is infinite, clutter is not finite, or a zone
+ * is no DwnZone. */
 DwnProfile *dwn_profile_new (gsize n, const double *distance_m, const double *height_m,
                              const double *clutter_m, const guint8 *zone, GError **error);
 DwnProfile *dwn_profile_ref (const DwnProfile *profile);

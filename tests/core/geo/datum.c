@@ -10,17 +10,17 @@ typedef struct {
   const char *name;
   DwnLatLon nad27;
   DwnDatumRegion region;
-  const char *operation; /* NULL: no shift */
+  const char *operation; /* EPSG code; NULL: no shift */
 } Place;
 
 static const Place places[] = {
-  { "white-mountains", { 44.28, -71.69 }, DWN_DATUM_REGION_CONUS, "urn:ogc:def:coordinateOperation:EPSG::1173" },
-  { "florida", { 25.1, -80.9 }, DWN_DATUM_REGION_CONUS, "urn:ogc:def:coordinateOperation:EPSG::1173" },
-  { "california", { 34.05, -118.25 }, DWN_DATUM_REGION_CONUS, "urn:ogc:def:coordinateOperation:EPSG::1173" },
-  { "anchorage", { 61.22, -149.9 }, DWN_DATUM_REGION_ALASKA, "urn:ogc:def:coordinateOperation:EPSG::1176" },
-  { "juneau", { 58.3, -134.4 }, DWN_DATUM_REGION_ALASKA, "urn:ogc:def:coordinateOperation:EPSG::1176" },
-  { "honolulu", { 21.3, -157.85 }, DWN_DATUM_REGION_HAWAII, "urn:ogc:def:coordinateOperation:EPSG::15824" },
-  { "san-juan", { 18.3, -66.1 }, DWN_DATUM_REGION_PUERTO_RICO, "urn:ogc:def:coordinateOperation:EPSG::1893" },
+  { "white-mountains", { 44.28, -71.69 }, DWN_DATUM_REGION_CONUS, "1173" },
+  { "florida", { 25.1, -80.9 }, DWN_DATUM_REGION_CONUS, "1173" },
+  { "california", { 34.05, -118.25 }, DWN_DATUM_REGION_CONUS, "1173" },
+  { "anchorage", { 61.22, -149.9 }, DWN_DATUM_REGION_ALASKA, "1176" },
+  { "juneau", { 58.3, -134.4 }, DWN_DATUM_REGION_ALASKA, "1176" },
+  { "honolulu", { 21.3, -157.85 }, DWN_DATUM_REGION_HAWAII, "15824" },
+  { "san-juan", { 18.3, -66.1 }, DWN_DATUM_REGION_PUERTO_RICO, "1893" },
   { "guam", { 13.45, 144.75 }, DWN_DATUM_REGION_ELSEWHERE, NULL },
   { "london", { 51.5, -0.12 }, DWN_DATUM_REGION_ELSEWHERE, NULL },
   { "atka", { 52.2, -174.2 }, DWN_DATUM_REGION_ELSEWHERE, NULL },
@@ -29,8 +29,9 @@ static const Place places[] = {
 static DwnLatLon
 shift_with_library (const char *operation, const DwnLatLon *at)
 {
+  g_autofree char *urn = g_strconcat ("urn:ogc:def:coordinateOperation:EPSG::", operation, NULL);
   PJ_CONTEXT *context = proj_context_create ();
-  PJ *shift = proj_create (context, operation);
+  PJ *shift = proj_create (context, urn);
 
   g_assert_nonnull (shift);
   PJ_COORD to = proj_trans (shift, PJ_FWD, proj_coord (at->lat_deg, at->lon_deg, 0, 0));
