@@ -134,8 +134,12 @@ print_chain (DwnCall *call, const DwnWorkbench *bench, double mhz, GError **erro
   DwnRows *rows = dwn_rows_new (call, "part gain_db noise_figure_db cumulative_gain_db "
                                       "cumulative_noise_figure_db level_dbm limit_dbm dc");
   for (guint i = 0; i < way->len; i++)
-    add_step (rows, gear, &g_array_index (way, DwnStep, i),
-              terminal_dbm (bench, reception, (guint) station));
+    {
+      const DwnStep *step = &g_array_index (way, DwnStep, i);
+
+      if (!step->is_edge || gear->edge[step->index].cable != NULL)
+        add_step (rows, gear, step, terminal_dbm (bench, reception, (guint) station));
+    }
   dwn_rows_print (rows);
   return TRUE;
 }
