@@ -6,10 +6,13 @@
 
 #include <glib/gi18n-lib.h>
 
+#include "core/antenna/pattern-table.h"
+#include "core/antenna/thin-wire.h"
 #include "core/data/data.h"
 
 #define LIST "antennas/catalogue.tsv"
 #define OWN_SUFFIX ".antenna"
+#define HEAD_BYTES 4096
 
 typedef struct {
   DwnCatalogueEntry entry; /* owns its strings */
@@ -133,14 +136,21 @@ read_head (const char *path, GError **error)
 {
   g_autoptr (GFile) file = g_file_new_for_path (path);
   g_autoptr (GFileInputStream) stream = g_file_read (file, NULL, error);
-  char *head = g_malloc0 (4096);
+  char *head = g_malloc0 (HEAD_BYTES);
   gsize size;
 
   if (stream != NULL
-      && g_input_stream_read_all (G_INPUT_STREAM (stream), head, 4095, &size, NULL, error))
+      && g_input_stream_read_all (G_INPUT_STREAM (stream), head, HEAD_BYTES - 1, &size, NULL, error))
     return head;
   g_free (head);
   return NULL;
+}
+
+static gboolean
+is_our_format (const char *head)
+{
+  return g_str_has_prefix (head, DWN_ANTENNA_FORMAT " ")
+         || g_str_has_prefix (head, "\xef\xbb\xbf" DWN_ANTENNA_FORMAT " ");
 }
 
 static void
@@ -149,7 +159,7 @@ add_personal_file (DwnCatalogue *self, const char *folder, const char *file_name
   g_autofree char *path = g_build_filename (folder, file_name, NULL);
   g_autoptr (GError) error = NULL;
   g_autofree char *head = read_head (path, &error);
-  gboolean ours = head != NULL && g_str_has_prefix (head, DWN_ANTENNA_FORMAT " ");
+  gboolean ours = head != NULL && is_our_format (head);
   g_autofree char *id = ours ? head_value (head, "id") : dwn_antenna_id_of_file (file_name);
   g_autofree char *name = ours ? head_value (head, "name") : NULL;
   const DwnCatalogueEntry entry = { id, name != NULL ? name : file_name, (double) NAN,
@@ -343,15 +353,33 @@ read_file (const char *path, GError **error)
   return file != NULL ? g_mapped_file_get_bytes (file) : NULL;
 }
 
+/* The head of a text, for a look at what kind it is. */
+static char *
+head_of (GBytes *bytes)
+{
+  gsize size;
+  const char *text = g_bytes_get_data (bytes, &size);
+
+  return text != NULL ? g_strndup (text, MIN (size, HEAD_BYTES)) : g_strdup ("");
+}
+
 DwnAntenna *
 dwn_antenna_load (const char *path, GPtrArray *warnings, GError **error)
 {
   g_autoptr (GBytes) bytes = NULL;
+  g_autofree char *head = NULL;
 
   g_return_val_if_fail (path != NULL, NULL);
 
   bytes = read_file (path, error);
-  return bytes != NULL ? dwn_antenna_parse (bytes, path, error) : NULL;
+  if (bytes == NULL)
+    return NULL;
+  head = head_of (bytes);
+  if (is_our_format (head))
+    return dwn_antenna_parse (bytes, path, error);
+  if (dwn_thin_wire_is_listing (head))
+    return dwn_thin_wire_parse (bytes, path, (double) NAN, warnings, error);
+  return dwn_pattern_table_parse (bytes, path, warnings, error);
 }
 
 /* Its own list says which ids the program keeps for itself. */

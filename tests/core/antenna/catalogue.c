@@ -207,6 +207,26 @@ test_personal (void)
   remove_personal ();
 }
 
+/* Files of other forms serve too; their id is the file's name. */
+static void
+test_personal_table (void)
+{
+  g_autoptr (GError) error = NULL;
+  g_autoptr (DwnCatalogue) catalogue = NULL;
+  g_autoptr (DwnPattern) pattern = NULL;
+
+  write_personal ("Balcony Yagi.csv", "azimuth,600\n0,9\n90,-3\n180,-6\n270,-3\n");
+  write_personal ("empty.csv", "");
+  catalogue = dwn_catalogue_new (&error);
+  g_assert_no_error (error);
+  pattern = dwn_catalogue_pattern (catalogue, "balcony-yagi", &error);
+  g_assert_no_error (error);
+  g_assert_cmpfloat (dwn_pattern_gain_dbi (pattern, 0.0, 600.0), ==, 9.0);
+  g_assert_null (dwn_catalogue_pattern (catalogue, "empty", &error));
+  g_assert_error (error, DWN_ANTENNA_ERROR, DWN_ANTENNA_ERROR_TEXT);
+  remove_personal ();
+}
+
 /* A pattern that does not serve is found when it is asked for: listing has not opened it. */
 static void
 test_listing_opens_no_pattern (void)
@@ -292,6 +312,7 @@ main (int argc, char **argv)
   g_test_add_func ("/catalogue/listed-can-be-read", test_listed_can_be_read);
   g_test_add_func ("/catalogue/unknown", test_unknown);
   g_test_add_func ("/catalogue/personal", test_personal);
+  g_test_add_func ("/catalogue/personal-table", test_personal_table);
   g_test_add_func ("/catalogue/listing-opens-no-pattern", test_listing_opens_no_pattern);
   g_test_add_func ("/catalogue/left-out-with-reason", test_left_out_with_reason);
   g_test_add_func ("/catalogue/save", test_save);

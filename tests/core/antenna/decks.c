@@ -10,7 +10,7 @@
 #include "core/antenna/thin-wire.h"
 
 #define DBI_OF_DBD 2.15
-#define EVERY_NTH_FREQUENCY 4
+#define EVERY_NTH_FREQUENCY 8
 
 static GBytes *
 file_bytes (const char *path)
