@@ -132,16 +132,16 @@ static DwnPattern *
 pattern_of_pairs (const char *id, const char *source, const double *pair, gsize n, GError **error)
 {
   g_autofree double *azimuth_deg = g_new (double, n);
-  g_autofree double *gain_db = g_new (double, n);
-  const double mhz = 500.0; /* one frequency serves all */
+  g_autofree double *gain_db = g_new (double, 2 * n);
+  const double mhz[] = { DWN_PATTERN_MIN_MHZ, DWN_PATTERN_MAX_MHZ }; /* the same at every one */
 
   for (gsize i = 0; i < n; i++)
     {
       azimuth_deg[i] = pair[2 * i];
-      gain_db[i] = pair[2 * i + 1];
+      gain_db[i] = gain_db[n + i] = pair[2 * i + 1];
     }
   const DwnPattern values = {
-    .id = id, .name = id, .source = source, .n_mhz = 1, .n_azimuth = n, .mhz = &mhz,
+    .id = id, .name = id, .source = source, .n_mhz = 2, .n_azimuth = n, .mhz = mhz,
     .azimuth_deg = azimuth_deg, .gain_dbi = gain_db, .price = (double) NAN,
   };
   return dwn_pattern_new (&values, error);
