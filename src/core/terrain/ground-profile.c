@@ -63,7 +63,7 @@ sample_way (DwnSampler *sampler, DwnTrack *track, const DwnLatLon *to, gsize n, 
 
       if (i % CANCEL_EVERY == 0 && g_cancellable_set_error_if_cancelled (cancellable, error))
         return FALSE;
-      distance_m[i] = track->length_m * (double) i / (double) (n - 1);
+      distance_m[i] = track->length_m * ((double) i / (double) (n - 1)); /* exact at the end */
       if (i < n - 1)
         dwn_track_get_point (track, distance_m[i], &at);
       height_m[i] = dwn_sampler_height_m (sampler, &at, &filled);

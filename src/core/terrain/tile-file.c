@@ -87,14 +87,6 @@ dwn_tile_file_find_window (const DwnTileFile *file, double column, double row, g
 }
 
 static gboolean
-is_same_grid (const DwnTileGrid *a, const DwnTileGrid *b)
-{
-  return a->columns == b->columns && a->rows == b->rows && a->west_deg == b->west_deg
-         && a->north_deg == b->north_deg && a->lon_step_deg == b->lon_step_deg
-         && a->lat_step_deg == b->lat_step_deg;
-}
-
-static gboolean
 refuse_change (const DwnTileFile *file, GError **error)
 {
   g_set_error (error, DWN_TERRAIN_ERROR, DWN_TERRAIN_ERROR_CORRUPT,
@@ -110,7 +102,7 @@ read_geotiff (const DwnTileFile *file, guint first_column, guint first_row, GErr
 
   if (geotiff == NULL)
     return NULL;
-  if (!is_same_grid (grid, dwn_geotiff_get_grid (geotiff)))
+  if (!dwn_tile_grid_equal (grid, dwn_geotiff_get_grid (geotiff)))
     {
       refuse_change (file, error);
       return NULL;
@@ -125,7 +117,7 @@ read_hgt (const DwnTileFile *file, GError **error)
 {
   g_autoptr (DwnTile) tile = dwn_hgt_read (file->path, error);
 
-  if (tile != NULL && !is_same_grid (&file->grid, dwn_tile_get_grid (tile)))
+  if (tile != NULL && !dwn_tile_grid_equal (&file->grid, dwn_tile_get_grid (tile)))
     {
       refuse_change (file, error);
       return NULL;

@@ -18,6 +18,14 @@ struct _DwnTile {
 
 G_DEFINE_QUARK (dwn-terrain-error-quark, dwn_terrain_error)
 
+gboolean
+dwn_tile_grid_equal (const DwnTileGrid *a, const DwnTileGrid *b)
+{
+  return a->columns == b->columns && a->rows == b->rows && a->west_deg == b->west_deg
+         && a->north_deg == b->north_deg && a->lon_step_deg == b->lon_step_deg
+         && a->lat_step_deg == b->lat_step_deg && a->registration == b->registration;
+}
+
 void
 dwn_tile_grid_locate (const DwnTileGrid *grid, const DwnLatLon *at, double *column, double *row)
 {

@@ -39,6 +39,8 @@ typedef struct {
   DwnRegistration registration;
 } DwnTileGrid;
 
+gboolean dwn_tile_grid_equal (const DwnTileGrid *a, const DwnTileGrid *b);
+
 /* Fractional column and row of @at; may lie outside the grid. A longitude is first brought within
  * half a turn of the middle of the grid, so tiles at the antimeridian need no care. */
 void dwn_tile_grid_locate (const DwnTileGrid *grid, const DwnLatLon *at, double *column,

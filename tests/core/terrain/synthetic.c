@@ -19,18 +19,28 @@ synthetic_folder_init (SyntheticFolder *folder)
   g_assert_no_error (error);
 }
 
+static void
+remove_tree (const char *path)
+{
+  g_autoptr (GDir) dir = g_dir_open (path, 0, NULL);
+
+  for (const char *name = dir != NULL ? g_dir_read_name (dir) : NULL; name != NULL;
+       name = g_dir_read_name (dir))
+    {
+      g_autofree char *inner = g_build_filename (path, name, NULL);
+
+      if (g_file_test (inner, G_FILE_TEST_IS_SYMLINK))
+        g_assert_cmpint (g_unlink (inner), ==, 0);
+      else
+        remove_tree (inner);
+    }
+  g_assert_cmpint (g_remove (path), ==, 0);
+}
+
 void
 synthetic_folder_clear (SyntheticFolder *folder)
 {
-  g_autoptr (GDir) dir = g_dir_open (folder->path, 0, NULL);
-
-  for (const char *name = g_dir_read_name (dir); name != NULL; name = g_dir_read_name (dir))
-    {
-      g_autofree char *path = synthetic_folder_file (folder, name);
-
-      g_assert_cmpint (g_remove (path), ==, 0);
-    }
-  g_assert_cmpint (g_rmdir (folder->path), ==, 0);
+  remove_tree (folder->path);
   g_clear_pointer (&folder->path, g_free);
 }
 
@@ -207,10 +217,23 @@ set_sample (const SyntheticTiff *tiff, void *buffer, gsize index, double height_
 {
   if (tiff->bits == 32)
     ((float *) buffer)[index] = (float) height_m;
+  else if (tiff->bits == 8)
+    ((guint8 *) buffer)[index] = (guint8) lrint (height_m);
   else if (tiff->format == SAMPLEFORMAT_UINT)
     ((guint16 *) buffer)[index] = (guint16) lrint (height_m);
   else
     ((gint16 *) buffer)[index] = (gint16) lrint (height_m);
+}
+
+/* Predictor 3 stores bytes by significance, whatever the order of the file; the writer of libtiff
+ * 4.5 swaps a foreign order all the same (its reader does not), so it is given swapped samples. */
+static void
+undo_swap (const SyntheticTiff *tiff, guint32 *samples, gsize n)
+{
+  if (tiff->predictor != 3 || tiff->big_endian == (G_BYTE_ORDER == G_BIG_ENDIAN))
+    return;
+  for (gsize i = 0; i < n; i++)
+    samples[i] = GUINT32_SWAP_LE_BE (samples[i]);
 }
 
 /* One tile or stripe; what lies beyond the image repeats its edge. */
@@ -232,6 +255,7 @@ fill_block (const SyntheticTiff *tiff, void *buffer, guint first_column, guint f
           set_sample (tiff, buffer, ((gsize) row * columns + column) * bands + band,
                       height (lat_deg, lon_deg));
       }
+  undo_swap (tiff, buffer, (gsize) rows * columns * bands);
 }
 
 static void
