@@ -145,13 +145,13 @@ keeps_outlines (cairo_t *cr)
 }
 
 static void
-paint_halo (const DwnItem *item, cairo_t *cr)
+paint_halo (const DwnItem *item, double top, cairo_t *cr)
 {
   set_source (cr, item->halo);
   if (keeps_outlines (cr))
     {
-      cairo_move_to (cr, item->x, item->y);
-      pango_cairo_layout_line_path (cr, pango_layout_get_line_readonly (item->text, 0));
+      cairo_move_to (cr, item->x, top);
+      pango_cairo_layout_path (cr, item->text);
       cairo_set_line_width (cr, item->size);
       cairo_set_line_join (cr, CAIRO_LINE_JOIN_ROUND);
       cairo_set_dash (cr, NULL, 0, 0);
@@ -162,20 +162,20 @@ paint_halo (const DwnItem *item, cairo_t *cr)
     {
       double angle = 2 * G_PI * i / HALO_SHIFTS;
 
-      cairo_move_to (cr, item->x + item->size / 2 * cos (angle), item->y + item->size / 2 * sin (angle));
-      pango_cairo_show_layout_line (cr, pango_layout_get_line_readonly (item->text, 0));
+      cairo_move_to (cr, item->x + item->size / 2 * cos (angle), top + item->size / 2 * sin (angle));
+      pango_cairo_show_layout (cr, item->text);
     }
 }
 
 static void
 paint_text (const DwnItem *item, cairo_t *cr)
 {
-  double baseline = pango_units_to_double (pango_layout_get_baseline (item->text));
+  double top = item->y - pango_units_to_double (pango_layout_get_baseline (item->text));
 
   if (item->size > 0)
-    paint_halo (item, cr);
+    paint_halo (item, top, cr);
   set_source (cr, item->colour);
-  cairo_move_to (cr, item->x, item->y - baseline);
+  cairo_move_to (cr, item->x, top);
   pango_cairo_show_layout (cr, item->text);
   cairo_new_path (cr);
 }

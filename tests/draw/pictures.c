@@ -1,6 +1,7 @@
 /* Writes the drawings into a folder, to be looked at. Not a test: run by hand. */
 #include <locale.h>
 
+#include "example-chain.h"
 #include "example.h"
 
 static void
@@ -37,6 +38,23 @@ draw_roses (const char *folder, PangoContext *text)
   write_scene (folder, "rose-400.png", dwn_rose_layout (&many->data, &light, text, 640, 740, NULL));
 }
 
+static void
+draw_gear (const char *folder, PangoContext *text)
+{
+  DwnLook light = dwn_look_light (), dark = dwn_look_dark ();
+  const DwnGearDrawing *house = dwn_example_gear ();
+  DwnGearDrawing *flats = dwn_example_flats (64), *floor = dwn_example_flats (16);
+
+  write_scene (folder, "gear.png", dwn_gear_layout (house, &light, text, 760, 400));
+  write_scene (folder, "gear-dark.png", dwn_gear_layout (house, &dark, text, 620, 400));
+  write_scene (folder, "gear-64.png", dwn_gear_layout (flats, &light, text, 760, 400));
+  write_scene (folder, "gear-64-tall.png",
+               dwn_gear_layout (flats, &light, text, 760, dwn_gear_height (flats, &light)));
+  write_scene (folder, "gear-16.png", dwn_gear_layout (floor, &light, text, 760, 400));
+  dwn_example_flats_free (flats);
+  dwn_example_flats_free (floor);
+}
+
 int
 main (int argc, char **argv)
 {
@@ -45,6 +63,7 @@ main (int argc, char **argv)
 
   setlocale (LC_ALL, "");
   draw_roses (folder, text);
+  draw_gear (folder, text);
   g_object_unref (text);
   return 0;
 }
