@@ -17,6 +17,16 @@ dwn_warn (const char *text)
   fprintf (stderr, "downlead-cli: %s\n", text);
 }
 
+DwnDate
+dwn_today (void)
+{
+  g_autoptr (GDateTime) now = g_date_time_new_now_local ();
+  DwnDate date;
+
+  g_date_time_get_ymd (now, &date.year, &date.month, &date.day);
+  return date;
+}
+
 static void
 set_error (GError **error, DwnCallError code, const char *format, va_list args)
 {
@@ -145,25 +155,14 @@ dwn_call_place (const DwnCall *call, const char *option, DwnLatLon *at, GError *
 }
 
 gboolean
-dwn_call_date (const DwnCall *call, const char *option, int *year, int *month, int *day,
-               GError **error)
+dwn_call_date (const DwnCall *call, const char *option, DwnDate *date, GError **error)
 {
   const char *text = dwn_call_text (call, option);
-  int y, m, d, used = 0;
 
-  if (text == NULL)
+  if (text == NULL || dwn_date_parse (text, date, error))
     return TRUE;
-  if (sscanf (text, "%4d-%2d-%2d%n", &y, &m, &d, &used) != 3 || text[used] != '\0'
-      || y < 1 || m < 1 || d < 1
-      || !g_date_valid_dmy ((GDateDay) d, (GDateMonth) m, (GDateYear) y))
-    {
-      dwn_call_refuse (error, _("--%s %s: not a day; write it as 2026-05-14"), option, text);
-      return FALSE;
-    }
-  *year = y;
-  *month = m;
-  *day = d;
-  return TRUE;
+  g_prefix_error (error, "--%s: ", option);
+  return FALSE;
 }
 
 GArray *

@@ -3,6 +3,7 @@
 
 #include <gio/gio.h>
 
+#include "core/geo/date.h"
 #include "core/geo/lat-lon.h"
 
 G_BEGIN_DECLS
@@ -65,14 +66,14 @@ gboolean dwn_call_number (const DwnCall *call, const char *option, double min, d
 gboolean dwn_call_integer (const DwnCall *call, const char *option, int min, int max, int *value,
                            GError **error);
 gboolean dwn_call_place (const DwnCall *call, const char *option, DwnLatLon *at, GError **error);
-gboolean dwn_call_date (const DwnCall *call, const char *option, int *year, int *month, int *day,
-                        GError **error);
+gboolean dwn_call_date (const DwnCall *call, const char *option, DwnDate *date, GError **error);
 /* Numbers joined by commas. Returns: (transfer full) (element-type double): empty where not given. */
 GArray *dwn_call_numbers (const DwnCall *call, const char *option, double min, double max,
                           GError **error);
 
 void dwn_call_refuse (GError **error, const char *format, ...) G_GNUC_PRINTF (2, 3);
 void dwn_call_usage (GError **error, const char *format, ...) G_GNUC_PRINTF (2, 3);
+DwnDate dwn_today (void); /* by the machine's clock and time zone */
 void dwn_warn (const char *text); /* one line on standard error */
 
 /* Rows of a result. With --tsv a header and tab-separated rows, untranslated, numbers as %.12g

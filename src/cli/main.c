@@ -8,9 +8,13 @@
 #include "config.h"
 
 static const DwnCommand *const commands[] = {
+  &dwn_command_bearing,
+  &dwn_command_declination,
   &dwn_command_channel,
   &dwn_command_curve,
   &dwn_command_path,
+  &dwn_command_profile,
+  &dwn_command_skyline,
   &dwn_command_pattern,
   &dwn_command_chain,
   &dwn_command_budget,
