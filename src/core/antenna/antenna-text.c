@@ -12,7 +12,9 @@ G_DEFINE_QUARK (dwn-antenna-error-quark, dwn_antenna_error)
 static gboolean
 check_text (const char *text, gsize size, const char *file, GError **error)
 {
-  if (text == NULL || size == 0)
+  /* A byte-order mark alone is no line either. */
+  if (text == NULL || size == 0
+      || (size == strlen (BYTE_ORDER_MARK) && memcmp (text, BYTE_ORDER_MARK, size) == 0))
     g_set_error (error, DWN_ANTENNA_ERROR, DWN_ANTENNA_ERROR_TEXT, _("%s: the file is empty"),
                  file);
   else if (size > DWN_ANTENNA_MAX_BYTES)

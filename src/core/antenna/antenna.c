@@ -184,8 +184,11 @@ read_numbers (Reader *self, char *value, GArray *into, guint wanted, GError **er
 {
   g_autoptr (GPtrArray) fields = dwn_antenna_text_fields (value, "");
 
-  if (fields->len == 0 || fields->len > DWN_ANTENNA_MAX_ANGLES
-      || (wanted > 0 && fields->len != wanted))
+  if (fields->len == 0 || fields->len > DWN_ANTENNA_MAX_ANGLES)
+    return refuse (self, error, DWN_ANTENNA_ERROR_RANGE,
+                   _("%u numbers stand here; a row has 1 to %d"), fields->len,
+                   DWN_ANTENNA_MAX_ANGLES);
+  if (wanted > 0 && fields->len != wanted)
     return refuse (self, error, DWN_ANTENNA_ERROR_SYNTAX,
                    _("%u numbers stand here where the file announces %u"), fields->len, wanted);
   for (guint i = 0; i < fields->len; i++)

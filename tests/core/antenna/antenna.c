@@ -95,6 +95,8 @@ typedef struct {
 
 static const RefusedCase refused_cases[] = {
   { "empty", "", DWN_ANTENNA_ERROR_TEXT, "empty" },
+  { "only-a-mark", "\xef\xbb\xbf", DWN_ANTENNA_ERROR_TEXT, "empty" },
+  { "too-many-azimuths", NULL, DWN_ANTENNA_ERROR_RANGE, "1 to 3600" },
   { "binary", "\x89PNG\xff", DWN_ANTENNA_ERROR_TEXT, "UTF-8" },
   { "latin-1", HEAD "name H\xf6he\n", DWN_ANTENNA_ERROR_TEXT, "UTF-8" },
   { "other-file", "name;gain\n", DWN_ANTENNA_ERROR_SYNTAX, "test.antenna:1: " },
@@ -123,13 +125,24 @@ static const RefusedCase refused_cases[] = {
   { "symmetry", HEAD "symmetry round\n", DWN_ANTENNA_ERROR_SYNTAX, "left-right" },
 };
 
+static char *
+too_many_azimuths (void)
+{
+  GString *text = g_string_new (HEAD "azimuth-deg");
+
+  for (int i = 0; i <= DWN_ANTENNA_MAX_ANGLES; i++)
+    g_string_append_printf (text, " %d", i);
+  return g_string_free (text, FALSE);
+}
+
 static void
 test_refused (gconstpointer data)
 {
   const RefusedCase *c = data;
   g_autoptr (GError) error = NULL;
+  g_autofree char *long_text = c->text == NULL ? too_many_azimuths () : NULL;
 
-  g_assert_null (parse (c->text, &error));
+  g_assert_null (parse (c->text != NULL ? c->text : long_text, &error));
   g_assert_error (error, DWN_ANTENNA_ERROR, c->code);
   g_assert_nonnull (strstr (error->message, c->says));
 }
