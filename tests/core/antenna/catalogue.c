@@ -181,6 +181,17 @@ remove_personal (void)
     }
 }
 
+static void
+remove_home (const char *home)
+{
+  g_autofree char *antennas = dwn_catalogue_personal_folder ();
+  g_autofree char *own = g_path_get_dirname (antennas);
+
+  g_assert_cmpint (g_rmdir (antennas), ==, 0);
+  g_assert_cmpint (g_rmdir (own), ==, 0);
+  g_assert_cmpint (g_rmdir (home), ==, 0);
+}
+
 #define ATTIC "downlead-antenna 1\nid attic-loop\nname Attic loop\nazimuth-deg 0 180\n" \
               "mhz 600\nmismatch-db 0.4\ngain-dbi 3 1\n"
 
@@ -292,7 +303,12 @@ test_save_refused (void)
 int
 main (int argc, char **argv)
 {
-  g_test_init (&argc, &argv, G_TEST_OPTION_ISOLATE_DIRS, NULL);
+  g_autofree char *home = g_dir_make_tmp ("downlead-catalogue-XXXXXX", NULL);
+  int failed;
+
+  g_test_init (&argc, &argv, NULL);
+  /* A user's folder of its own, before anything has asked for it. */
+  g_assert_true (home != NULL && g_setenv ("XDG_DATA_HOME", home, TRUE));
 
   for (gsize i = 0; i < G_N_ELEMENTS (discrimination_cases); i++)
     {
@@ -317,5 +333,7 @@ main (int argc, char **argv)
   g_test_add_func ("/catalogue/left-out-with-reason", test_left_out_with_reason);
   g_test_add_func ("/catalogue/save", test_save);
   g_test_add_func ("/catalogue/save-refused", test_save_refused);
-  return g_test_run ();
+  failed = g_test_run ();
+  remove_home (home);
+  return failed;
 }

@@ -297,7 +297,7 @@ add_deck_tests (void)
 int
 main (int argc, char **argv)
 {
-  g_test_init (&argc, &argv, G_TEST_OPTION_ISOLATE_DIRS, NULL);
+  g_test_init (&argc, &argv, NULL);
 
   add_deck_tests ();
   for (gsize i = 0; i < G_N_ELEMENTS (published_cases); i++)
