@@ -3,8 +3,10 @@
 
 #include <math.h>
 
-/* The irregularity is taken from at most this many points, whatever the profile has. */
+/* The irregularity is taken from at most so many points, whatever the profile has, and a tenth of
+ * them at either end. */
 #define MOST_POINTS 245
+#define MOST_KEPT 25
 
 /* Evenly spaced heights. */
 typedef struct {
@@ -60,7 +62,8 @@ fit_line (const Ground *ground, double from_m, double to_m, double *near_m, doub
 }
 
 /* Distances are summed up step by step: what comes out is later cut to whole steps, and the sum
- * decides on which side of a step it falls. */
+ * decides on which side of a step it falls. A sample is divided by only where it is the highest so
+ * far: this loop is where the time goes. */
 static void
 find_horizons (DwnItmPath *path, const Ground *ground)
 {
@@ -74,74 +77,57 @@ find_horizons (DwnItmPath *path, const Ground *ground)
   path->horizon_m[0] = path->horizon_m[1] = path->d_m;
   for (int i = 1; i < ground->n; i++)
     {
-      double from_tx_rad, from_rx_rad;
+      double z_m = ground->z_m[i];
 
       behind_m += ground->step_m;
       ahead_m -= ground->step_m;
-      from_tx_rad = (ground->z_m[i] - tx_m) / behind_m - behind_m * bend;
-      from_rx_rad = (ground->z_m[i] - rx_m) / ahead_m - ahead_m * bend;
-      if (from_tx_rad > path->horizon_rad[0])
+      if (z_m - tx_m > (path->horizon_rad[0] + behind_m * bend) * behind_m)
         {
-          path->horizon_rad[0] = from_tx_rad;
+          path->horizon_rad[0] = (z_m - tx_m) / behind_m - behind_m * bend;
           path->horizon_m[0] = behind_m;
         }
-      if (from_rx_rad > path->horizon_rad[1])
+      if (z_m - rx_m > (path->horizon_rad[1] + ahead_m * bend) * ahead_m)
         {
-          path->horizon_rad[1] = from_rx_rad;
+          path->horizon_rad[1] = (z_m - rx_m) / ahead_m - ahead_m * bend;
           path->horizon_m[1] = ahead_m;
         }
     }
 }
 
-/* The @k-th largest, from 0, by Hoare's selection; larger ones end up before it. */
+/* The @k-th largest of @sign times the values, from 1. The largest so far are kept in order: @k is
+ * a tenth of @n, so that nearly every value is passed over. */
 static double
-select_largest (double *values, int n, int k)
+extreme (const double *values, int n, int k, double sign)
 {
-  int low = 0, high = n - 1;
+  double kept[MOST_KEPT];
+  int n_kept = 0;
 
-  while (low < high)
+  for (int i = 0; i < n; i++)
     {
-      double pivot = values[k];
-      int i = low, j = high;
+      double value = sign * values[i];
+      int place = k - 1;
 
-      while (i <= j)
-        {
-          while (values[i] > pivot)
-            i++;
-          while (values[j] < pivot)
-            j--;
-          if (i <= j)
-            {
-              double swapped = values[i];
-
-              values[i++] = values[j];
-              values[j--] = swapped;
-            }
-        }
-      if (j < k)
-        low = i;
-      if (i > k)
-        high = j;
+      if (n_kept < k)
+        place = n_kept++;
+      else if (value <= kept[k - 1])
+        continue;
+      for (; place > 0 && kept[place - 1] < value; place--)
+        kept[place] = kept[place - 1];
+      kept[place] = value;
     }
-  return values[k];
+  return sign * kept[k - 1];
 }
 
-/* @n heights, evenly spread over part of the ground, by straight lines between its samples. */
+/* @n heights from step @start on, @spacing steps apart, by straight lines between the samples. */
 static void
 resample (const Ground *ground, double start, double spacing, double *heights_m, int n)
 {
-  int i = (int) start;
-  double beyond = start - (i + 1); /* of sample i + 1, in steps */
-
   for (int j = 0; j < n; j++)
     {
-      while (beyond > 0 && i + 1 < ground->n)
-        {
-          beyond--;
-          i++;
-        }
-      heights_m[j] = ground->z_m[i + 1] + (ground->z_m[i + 1] - ground->z_m[i]) * beyond;
-      beyond += spacing;
+      double at = start + j * spacing;
+      int i = MIN ((int) at, ground->n - 1);
+
+      heights_m[j] = ground->z_m[i] + (ground->z_m[i + 1] - ground->z_m[i]) * (at - i);
     }
 }
 
@@ -153,25 +139,21 @@ irregularity_m (const Ground *ground, double from_m, double to_m)
   double heights_m[MOST_POINTS];
   double start = from_m / ground->step_m;
   double span = to_m / ground->step_m - start;
-  double line_m, far_m, slope_m, upper_m, lower_m;
+  double line_m, far_m, slope_m;
   int tenth, n;
 
   if (span < 2)
     return 0;
-  tenth = CLAMP ((int) (0.1 * (span + 8)), 4, 25);
+  tenth = CLAMP ((int) (0.1 * (span + 8)), 4, MOST_KEPT);
   n = 10 * tenth - 5;
   resample (ground, start, span / (n - 1), heights_m, n);
 
   fit_line (&(Ground) { heights_m, n - 1, 1 }, 0, n - 1, &line_m, &far_m);
   slope_m = (far_m - line_m) / (n - 1);
   for (int j = 0; j < n; j++)
-    {
-      heights_m[j] -= line_m;
-      line_m += slope_m;
-    }
-  upper_m = select_largest (heights_m, n, tenth - 1);
-  lower_m = select_largest (heights_m + tenth, n - tenth, n - 2 * tenth);
-  return (upper_m - lower_m) / (1 - 0.8 * exp (-(to_m - from_m) / 50e3));
+    heights_m[j] -= line_m + j * slope_m;
+  return (extreme (heights_m, n, tenth, 1) - extreme (heights_m, n, tenth, -1))
+         / (1 - 0.8 * exp (-(to_m - from_m) / 50e3));
 }
 
 void

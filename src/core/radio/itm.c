@@ -80,11 +80,9 @@ write_note (guint warnings, DwnPathLoss *out)
   *out->note = '\0';
   for (gsize i = 0; i < G_N_ELEMENTS (warning_texts); i++)
     {
-      gsize needed = strlen (warning_texts[i]) + 2;
-
       if (!(warnings & (1u << i)))
         continue;
-      if (used + needed + strlen ("...") >= sizeof out->note)
+      if (used + strlen ("; ") + strlen (warning_texts[i]) + strlen ("...") >= sizeof out->note)
         {
           g_strlcat (out->note, "...", sizeof out->note);
           return;

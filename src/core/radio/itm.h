@@ -2,15 +2,15 @@
  *
  * `dwn_path_model_itm` (path-model.h) is its point-to-point mode over a profile. Sources: Hufford,
  * "The ITM, version 1.2.2: the algorithm" (NTIA/ITS); Hufford, Longley and Kissick, NTIA report
- * 82-100 (1982); Longley and Rice, ESSA report ERL 79-ITS 67 (1968); NBS Technical Note 101; Vogler,
- * NBS (1964).
+ * 82-100 (1982); Longley and Rice, ESSA report ERL 79-ITS 67 (1968); NBS Technical Note 101;
+ * Vogler, NBS (1964).
  *
  * - The profile has at least three samples and no gaps; one that is not evenly spaced is resampled
  *   on as many even steps. Clutter and zones are not used.
  * - Antennas 0.5 to 3000 m above ground, refractivity 250 to 400 N-units, climate 1 to 7; shares of
  *   time, location and situation between 0 and 100 %.
- * - The mode of variability is 0 (single message), 1 (accidental), 2 (mobile) or 3 (broadcast), plus
- *   10 to leave out the variability of location, plus 20 to leave out that of situation.
+ * - The mode of variability is 0 (single message), 1 (accidental), 2 (mobile) or 3 (broadcast),
+ *   plus 10 to leave out the variability of location, plus 20 to leave out that of situation.
  * - The model's warnings are passed on in the note.
  * - Unknown and circular polarisation are taken as horizontal. */
 #pragma once

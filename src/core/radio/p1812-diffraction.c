@@ -15,57 +15,81 @@ typedef struct {
   gboolean vertical;
 } Sphere;
 
-/* ν of an edge @over_m above the straight line. */
+/* A path to take Bullington's method over; @g_m NULL is ground of height zero. */
+typedef struct {
+  const DwnP1812Terrain *terrain;
+  const double *g_m;
+  double hts_m, hrs_m;
+  double bend_per_km; /* 500 / ap: the earth's bulge is that times d1 d2, in metres */
+  double wavelength_m;
+} Bullington;
+
 static double
-diffraction_parameter (double over_m, double d_km, double rest_km, double wavelength_m)
+top_m (const Bullington *b, gsize i)
 {
-  return over_m * sqrt (0.002 * (d_km + rest_km) / (wavelength_m * d_km * rest_km));
+  double d_km = b->terrain->d_km[i];
+  double bulge_m = b->bend_per_km * d_km * (b->terrain->total_km - d_km);
+
+  return (b->g_m != NULL ? b->g_m[i] : 0) + bulge_m;
 }
 
-/* §4.3.1. @g_m NULL is ground of height zero. */
+/* Largest ν of the path, for one that nothing blocks (15). */
 static double
-bullington_loss_db (const DwnP1812Terrain *terrain, const double *g_m, double hts_m, double hrs_m,
-                    double ap_km, double wavelength_m)
+largest_parameter (const Bullington *b)
 {
-  double total_km = terrain->total_km;
-  double line = (hrs_m - hts_m) / total_km;
+  double total_km = b->terrain->total_km;
+  double worst = -INFINITY;
+
+  for (gsize i = 1; i + 1 < b->terrain->n; i++)
+    {
+      double d_km = b->terrain->d_km[i];
+      double rest_km = total_km - d_km;
+      double line_m = (b->hts_m * rest_km + b->hrs_m * d_km) / total_km;
+
+      worst = MAX (worst, (top_m (b, i) - line_m) / sqrt (d_km * rest_km));
+    }
+  return worst * sqrt (0.002 * total_km / b->wavelength_m);
+}
+
+/* ν of the edge that stands where the steepest lines of sight from both ends meet (18, 20). */
+static double
+edge_parameter (const Bullington *b, double steepest_t, double steepest_r)
+{
+  double total_km = b->terrain->total_km;
+  double d_km = (b->hrs_m - b->hts_m + steepest_r * total_km) / (steepest_t + steepest_r);
+  double rest_km = total_km - d_km;
+  double over_m = b->hts_m + steepest_t * d_km
+                  - (b->hts_m * rest_km + b->hrs_m * d_km) / total_km;
+
+  return over_m * sqrt (0.002 * total_km / (b->wavelength_m * d_km * rest_km));
+}
+
+/* §4.3.1. A sample is divided by only where it is the steepest so far: this loop is where the time
+ * goes. */
+static double
+bullington_loss_db (const Bullington *b)
+{
+  const DwnP1812Terrain *terrain = b->terrain;
   double steepest_t = -INFINITY, steepest_r = -INFINITY;
-  double edge_db;
+  double nu, edge_db;
 
   for (gsize i = 1; i + 1 < terrain->n; i++)
     {
       double d_km = terrain->d_km[i];
-      double rest_km = total_km - d_km;
-      double top_m = (g_m != NULL ? g_m[i] : 0) + 500 * d_km * rest_km / ap_km;
+      double rest_km = terrain->total_km - d_km;
+      double top = top_m (b, i);
 
-      steepest_t = MAX (steepest_t, (top_m - hts_m) / d_km);
-      steepest_r = MAX (steepest_r, (top_m - hrs_m) / rest_km);
+      if (top - b->hts_m > steepest_t * d_km)
+        steepest_t = (top - b->hts_m) / d_km;
+      if (top - b->hrs_m > steepest_r * rest_km)
+        steepest_r = (top - b->hrs_m) / rest_km;
     }
-  if (steepest_t < line)
-    {
-      double worst = -INFINITY;
-
-      for (gsize i = 1; i + 1 < terrain->n; i++)
-        {
-          double d_km = terrain->d_km[i];
-          double rest_km = total_km - d_km;
-          double over_m = (g_m != NULL ? g_m[i] : 0) + 500 * d_km * rest_km / ap_km
-                          - (hts_m * rest_km + hrs_m * d_km) / total_km;
-
-          worst = MAX (worst, over_m / sqrt (d_km * rest_km));
-        }
-      edge_db = dwn_knife_edge_loss_db (worst * sqrt (0.002 * total_km / wavelength_m));
-    }
+  if (steepest_t < (b->hrs_m - b->hts_m) / terrain->total_km)
+    nu = largest_parameter (b);
   else
-    {
-      double d_km = (hrs_m - hts_m + steepest_r * total_km) / (steepest_t + steepest_r);
-      double over_m = hts_m + steepest_t * d_km
-                      - (hts_m * (total_km - d_km) + hrs_m * d_km) / total_km;
-
-      edge_db = dwn_knife_edge_loss_db (diffraction_parameter (over_m, d_km, total_km - d_km,
-                                                               wavelength_m));
-    }
-  return edge_db + (1 - exp (-edge_db / 6)) * (10 + 0.02 * total_km);
+    nu = edge_parameter (b, steepest_t, steepest_r);
+  edge_db = dwn_knife_edge_loss_db (nu);
+  return edge_db + (1 - exp (-edge_db / 6)) * (10 + 0.02 * terrain->total_km);
 }
 
 /* Eq. (34) with the limit under it; @y is the normalised height. */
@@ -163,11 +187,13 @@ dwn_p1812_diffraction (const DwnP1812Terrain *terrain, const DwnP1812Path *path,
                     .hte_m = path->hts_m - path->hstd_m, .hre_m = path->hrs_m - path->hsrd_m,
                     .ap_km = ap_km, .f_ghz = path->f_ghz, .wavelength_m = path->wavelength_m,
                     .omega = path->omega, .vertical = vertical };
+  Bullington actual = { terrain, terrain->g_m, path->hts_m, path->hrs_m, 500 / ap_km,
+                        path->wavelength_m };
+  Bullington smooth = { terrain, NULL, sphere.hte_m, sphere.hre_m, 500 / ap_km,
+                        path->wavelength_m };
 
-  out->lbulla_db = bullington_loss_db (terrain, terrain->g_m, path->hts_m, path->hrs_m, ap_km,
-                                       path->wavelength_m);
-  out->lbulls_db = bullington_loss_db (terrain, NULL, sphere.hte_m, sphere.hre_m, ap_km,
-                                       path->wavelength_m);
+  out->lbulla_db = bullington_loss_db (&actual);
+  out->lbulls_db = bullington_loss_db (&smooth);
   out->ldsph_db = spherical_loss_db (&sphere);
   out->ld_db = out->lbulla_db + MAX (out->ldsph_db - out->lbulls_db, 0);
 }

@@ -221,7 +221,8 @@ test_fresnel_radius (void)
 {
   double rounded_m = 550 * sqrt (5.0 * 15.0 / (20.0 * 600.0));
 
-  g_assert_cmpfloat_with_epsilon (dwn_fresnel_radius_m (5e3, 15e3, 600), rounded_m, 0.005 * rounded_m);
+  g_assert_cmpfloat_with_epsilon (dwn_fresnel_radius_m (5e3, 15e3, 600), rounded_m,
+                                  0.005 * rounded_m);
   g_assert_true (isnan (dwn_fresnel_radius_m (0, 15e3, 600)));
   g_assert_true (isnan (dwn_fresnel_radius_m (5e3, 15e3, -1)));
 }

@@ -54,13 +54,14 @@ run_model (const DwnPathQuery *query)
   return out;
 }
 
-/* The tables print six decimals of a metre and nine digits of everything. */
+/* The tables print six decimals of a metre and nine digits of everything. On a straight ramp the
+ * irregularity is nothing but rounding, and the horizons take its root. */
 static void
 assert_figure (const Case *c, const char *column, double got)
 {
   double wanted = number (c, column);
 
-  if (!(fabs (got - wanted) <= 6e-9 * fabs (wanted) + 6e-7 * g_str_has_suffix (column, "_m")))
+  if (!(fabs (got - wanted) <= 2e-8 * fabs (wanted) + 6e-7 * g_str_has_suffix (column, "_m")))
     g_error ("%s: %.12g instead of %.12g", column, got, wanted);
 }
 
@@ -325,7 +326,7 @@ test_refused_codes (void)
     }
 }
 
-/* NTIA's limits on what is worked out: 4.3 km up the air is too thin; a metal plate is no ground. */
+/* NTIA's limits on what is worked out: 9 km up the air is too thin; a metal plate is no ground. */
 static void
 test_refused_inside (void)
 {

@@ -6,8 +6,8 @@
 #include "core/data/ini.h"
 
 /* A = Am (1 − exp (−γ d / Am)) worked separately with the published pairs (105.9 MHz 0.04 dB/m and
- * 9.4 dB; 466.475 MHz 0.12 and 18; 949 MHz 0.17 and 26.5; 2117.5 MHz 0.34 and 34.1): the trade's "20 m
- * at 466 MHz about 2 dB, 50 m 5, 100 m 9", and the limit deep inside. */
+ * 9.4 dB; 466.475 MHz 0.12 and 18; 949 MHz 0.17 and 26.5; 2117.5 MHz 0.34 and 34.1): the trade's "20
+ * m at 466 MHz about 2 dB, 50 m 5, 100 m 9", and the limit deep inside. */
 static const struct {
   const char *name;
   double mhz, depth_m, loss_db;
