@@ -3,7 +3,7 @@
 #include <math.h>
 
 #include "cli/workbench.h"
-#include "core/chain/cascade.h"
+#include "core/study/levels.h"
 
 static void
 add_reception (DwnRows *rows, const DwnWorkbench *bench, const DwnBudget *budget, guint i, guint o)
@@ -88,58 +88,37 @@ limit_of_part (const DwnChain *gear, guint part)
 }
 
 static void
-add_step (DwnRows *rows, const DwnChain *gear, const DwnStep *step, double terminal_dbm)
+add_step (DwnRows *rows, const DwnChain *gear, const DwnLevelStep *step)
 {
   dwn_rows_text (rows, step->is_edge ? gear->edge[step->index].cable : gear->part[step->index].id);
   dwn_rows_number (rows, step->gain_db);
   dwn_rows_number (rows, step->noise_figure_db);
   dwn_rows_number (rows, step->cumulative_gain_db);
   dwn_rows_number (rows, step->cumulative_noise_figure_db);
-  dwn_rows_number (rows, terminal_dbm + step->cumulative_gain_db);
+  dwn_rows_number (rows, step->level_dbm);
   dwn_rows_number (rows, step->is_edge ? (double) NAN : limit_of_part (gear, step->index));
   dwn_rows_text (rows, step->is_edge ? "pass" : dc_of_part (gear, step->index));
-}
-
-/* Power at the terminals of the antenna that brings the station, dBm. */
-static double
-terminal_dbm (const DwnWorkbench *bench, const DwnReception *reception, guint station)
-{
-  const DwnStation *s = &bench->plan->stations->station[station];
-  guint na = bench->fields->n_antennas;
-  const DwnField *field = &bench->fields->field[(gsize) station * na + reception->antenna];
-  double house_db = dwn_house_loss_db (bench->plan->site, bench->fields->arrival[station].bearing_deg,
-                                       s->band, bench->plan->method->leaves, NULL);
-
-  return dwn_power_of_field_dbm (field->wanted, s->mhz, reception->antenna_dbi - house_db);
 }
 
 static gboolean
 print_chain (DwnCall *call, const DwnWorkbench *bench, double mhz, GError **error)
 {
-  const DwnChain *gear = bench->plan->gear;
   g_autoptr (DwnBudget) budget = dwn_budget_new (bench->base, bench->plan->aims->aim_deg);
   int station = dwn_workbench_station (bench, call, budget, error);
   int outlet = station < 0 ? -1 : dwn_workbench_outlet (bench, call, budget, (guint) station, error);
 
   if (outlet < 0)
     return FALSE;
-  const DwnReception *reception = &budget->reception[(gsize) station * budget->n_outlets + (guint) outlet];
-  g_autoptr (DwnCascade) cascade = dwn_cascade_new (gear, mhz, reception->state);
-  g_autoptr (GArray) way = dwn_cascade_way (cascade, gear, reception->antenna, (guint) outlet);
-  if (way == NULL)
+  g_autoptr (GArray) levels = dwn_levels_along (bench->base, budget, (guint) station, (guint) outlet, mhz);
+  if (levels == NULL)
     {
       dwn_call_refuse (error, _("nothing leads from an antenna to outlet %d"), outlet + 1);
       return FALSE;
     }
   DwnRows *rows = dwn_rows_new (call, "part gain_db noise_figure_db cumulative_gain_db "
                                       "cumulative_noise_figure_db level_dbm limit_dbm dc");
-  for (guint i = 0; i < way->len; i++)
-    {
-      const DwnStep *step = &g_array_index (way, DwnStep, i);
-
-      if (!step->is_edge || gear->edge[step->index].cable != NULL)
-        add_step (rows, gear, step, terminal_dbm (bench, reception, (guint) station));
-    }
+  for (guint i = 0; i < levels->len; i++)
+    add_step (rows, bench->plan->gear, &g_array_index (levels, DwnLevelStep, i));
   dwn_rows_print (rows);
   return TRUE;
 }

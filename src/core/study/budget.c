@@ -162,6 +162,12 @@ weigh_neighbours (const DwnBudgetBase *base, const DwnTerminals *terminals, guin
   return disturbing_mw;
 }
 
+static double
+stage_headroom_db (const DwnBudgetBase *base, const DwnTerminals *terminals, guint m)
+{
+  return dbm_of_mw (base->stage[m].limit_mw) - dbm_of_mw (terminals->stage_mw[m]);
+}
+
 static void
 find_headroom (const DwnBudgetBase *base, const DwnTerminals *terminals, guint k,
                DwnReception *reception)
@@ -171,7 +177,7 @@ find_headroom (const DwnBudgetBase *base, const DwnTerminals *terminals, guint k
     {
       if (!base->stage_feeds[m * base->n_sinks + k])
         continue;
-      double headroom_db = dbm_of_mw (base->stage[m].limit_mw) - dbm_of_mw (terminals->stage_mw[m]);
+      double headroom_db = stage_headroom_db (base, terminals, m);
       if (headroom_db < reception->headroom_db)
         {
           reception->headroom_db = headroom_db;
@@ -287,6 +293,20 @@ summarise (DwnBudget *budget, guint i)
   ((gboolean *) budget->held)[i] = budget->n_outlets > 0 && row[weakest].chance >= DWN_CHANCE_HELD;
 }
 
+static void
+fill_headroom (DwnBudget *budget, const DwnBudgetBase *base, const DwnTerminals *terminals)
+{
+  double *headroom_db = g_new (double, base->plan->gear->n_parts);
+
+  budget->n_parts = base->plan->gear->n_parts;
+  budget->headroom_db = headroom_db;
+  for (guint k = 0; k < budget->n_parts; k++)
+    headroom_db[k] = (double) NAN;
+  for (guint m = 0; m < base->n_stages; m++)
+    headroom_db[base->stage[m].part] = fmin (headroom_db[base->stage[m].part],
+                                             stage_headroom_db (base, terminals, m));
+}
+
 DwnBudget *
 dwn_budget_new (const DwnBudgetBase *base, const double *aim_deg)
 {
@@ -310,6 +330,7 @@ dwn_budget_new (const DwnBudgetBase *base, const double *aim_deg)
         rows[(gsize) i * budget->n_outlets + o] = best_reception (base, &terminals, i, o);
       summarise (budget, i);
     }
+  fill_headroom (budget, base, &terminals);
   g_free (terminals.gain_dbi);
   return budget;
 }
@@ -328,6 +349,7 @@ budget_clear (gpointer data)
   g_free ((gpointer) budget->reception);
   g_free ((gpointer) budget->weakest);
   g_free ((gpointer) budget->held);
+  g_free ((gpointer) budget->headroom_db);
 }
 
 void

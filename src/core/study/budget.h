@@ -43,6 +43,8 @@ typedef struct {
   const DwnReception *reception;
   const guint *weakest;     /* per station: the outlet with the lowest chance */
   const gboolean *held;     /* per station: at least 90 % on every outlet */
+  guint n_parts;
+  const double *headroom_db; /* per part: limit under the power of all stations; NaN: has none */
 } DwnBudget;
 
 /* A station is held from this chance on, DESIGN. */

@@ -1,0 +1,31 @@
+/* Level and carrier-to-noise ratio after every part on a station's way to an outlet, and the arc
+ * of aims that keeps what is held. */
+#pragma once
+
+#include "core/study/budget.h"
+
+G_BEGIN_DECLS
+
+typedef struct {
+  gboolean is_edge;   /* a cable; only those with a length of cable are listed */
+  guint index;        /* of the part or edge */
+  double gain_db, noise_figure_db;       /* its own */
+  double cumulative_gain_db, cumulative_noise_figure_db; /* from the antenna's terminals */
+  double level_dbm;   /* after it; the antenna's own terminals first */
+  double cn_db;       /* against the noise that has gathered so far, without interference */
+  double headroom_db; /* NaN: has no limit */
+} DwnLevelStep;
+
+/* @mhz: the gear's behaviour at this frequency; 0: at the station's own. @budget must be of @base.
+ * Returns: (transfer full) (element-type DwnLevelStep): along the way with the least loss from the
+ * antenna that brings most of the station; NULL where nothing is connected. */
+GArray *dwn_levels_along (const DwnBudgetBase *base, const DwnBudget *budget, guint station,
+                          guint outlet, double mhz);
+
+/* The arc of aims of @antenna around its own in @aim_deg, in steps of 1° and with all others
+ * unchanged, that holds every wanted station held now (every station held, where none is wanted).
+ * 0 and 360 where any aim does; NaN where nothing is held. */
+void dwn_aim_window (const DwnBudgetBase *base, const double *aim_deg, guint antenna,
+                     double *from_deg, double *to_deg);
+
+G_END_DECLS
