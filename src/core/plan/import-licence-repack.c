@@ -171,11 +171,22 @@ read_row (const Record *record, Row *row)
   return N_COLUMNS;
 }
 
-/* The table counts west as positive, and writes 0 for heights that are not on file. */
+/* The table counts west as positive. East of Greenwich its degrees are rounded down and minutes
+ * and seconds count up from there: -1451715 is -145 + 17' 15", 144.7125 degrees east (Guam; the
+ * pattern table has -144.712403 for the same mast). */
+static double
+east_of_table (double west_deg)
+{
+  double whole = floor (-west_deg);
+
+  return west_deg >= 0 ? -west_deg : whole - (-west_deg - whole);
+}
+
+/* And it writes 0 for heights that are not on file. */
 static void
 normalise_row (Row *row)
 {
-  row->at.lon_deg = -row->at.lon_deg;
+  row->at.lon_deg = east_of_table (row->at.lon_deg);
   if (row->haat_m == 0)
     row->haat_m = (double) NAN;
   if (isnan (row->rotation_deg))

@@ -665,6 +665,7 @@ finish_antenna (Tables *tables, Antenna *antenna, GArray *licences)
   TvFacility *facility = &g_array_index (tables->facilities, TvFacility, antenna->facility);
 
   facility->n_licences++;
+  run->newest = MAX (run->newest, licence->date);
   if (!antenna->has_frequency)
     dwn_import_run_skip (run, licence->file, licence->line, licence->call, DWN_SKIP_JOIN,
                          _("no row of app_antenna_frequency belongs to its antenna"));

@@ -232,7 +232,11 @@ read_line (DwnImportRun *run, const DwnLines *lines, char *line, GArray *licence
   licence.file = dwn_lines_name (lines);
   licence.line = dwn_lines_number (lines);
   run->n_records++;
-  if (read_record (&licence, field, n, &verdict))
+  gboolean is_usable = read_record (&licence, field, n, &verdict);
+
+  /* The list is as new as its newest record, usable or not. */
+  run->newest = MAX (run->newest, licence.date);
+  if (is_usable)
     {
       g_array_append_val (licences, licence);
       return;

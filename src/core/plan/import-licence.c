@@ -172,8 +172,18 @@ typedef struct {
 typedef struct {
   GHashTable *facilities;
   GHashTable *plain_ids, *site_ids; /* interned id -> count */
-  guint n_double;
+  guint n_double, n_reference;
 } Survey;
+
+/* One record of each distributed network has the largest power of the network and neither an
+ * antenna nor any height. The pattern table has the same place as the network's reference, with no
+ * transmitter there. The rule is that all records of a file number stay, so it is only warned of. */
+static gboolean
+is_reference (const DwnLicence *licence)
+{
+  return licence->service == DWN_LICENCE_DISTRIBUTED && licence->antenna == NULL
+         && isnan (licence->haat_m) && isnan (licence->amsl_m) && isnan (licence->agl_m);
+}
 
 static Facility *
 get_facility (Survey *survey, guint number)
@@ -233,6 +243,8 @@ survey_licence (Survey *survey, const DwnLicence *licence)
   if (licence->service == DWN_LICENCE_MAIN)
     facility->main_rf = licence->rf;
   facility->has_distributed |= licence->service == DWN_LICENCE_DISTRIBUTED;
+  if (is_reference (licence))
+    return;
   count_id (survey->plain_ids, plain_id (licence), 1);
   count_id (survey->site_ids, site_id (licence), 1);
 }
@@ -242,6 +254,7 @@ survey_doubles (Survey *survey, const DwnLicence *licence)
 {
   Facility *facility = get_facility (survey, licence->facility);
 
+  survey->n_reference += is_reference (licence);
   if (licence->service != DWN_LICENCE_DISTRIBUTED || facility->main_rf != licence->rf
       || facility->is_double)
     return;
@@ -252,7 +265,7 @@ survey_doubles (Survey *survey, const DwnLicence *licence)
 static void
 survey_init (Survey *survey, const DwnLicence *licences, guint n)
 {
-  survey->n_double = 0;
+  survey->n_double = survey->n_reference = 0;
   survey->facilities = g_hash_table_new_full (g_direct_hash, g_direct_equal, NULL, g_free);
   survey->plain_ids = g_hash_table_new (g_direct_hash, g_direct_equal);
   survey->site_ids = g_hash_table_new (g_direct_hash, g_direct_equal);
@@ -274,28 +287,34 @@ survey_clear (Survey *survey)
 
 /* An id made of the record's own facts, so that another list with the same facts gives the same:
  * the site where a facility has several transmitters on the channel (always for distributed
- * ones), the antenna where two stand at one site. A number only where even that is the same. */
+ * ones), the antenna where two stand at one site. */
+static const char *
+own_id (const Survey *survey, const DwnLicence *licence)
+{
+  const char *plain = plain_id (licence), *site = site_id (licence);
+  g_autofree char *longer = NULL;
+
+  if (licence->service != DWN_LICENCE_DISTRIBUTED && count_id (survey->plain_ids, plain, 0) == 1)
+    return plain;
+  if (is_reference (licence))
+    longer = g_strconcat (site, ".reference", NULL);
+  else if (count_id (survey->site_ids, site, 0) > 1 && licence->antenna != NULL)
+    longer = g_strconcat (site, ".", licence->antenna, NULL);
+  return longer != NULL && dwn_station_id_is_valid (longer) ? g_intern_string (longer) : site;
+}
+
+/* A number goes behind it only where even that is the same. */
 static const char *
 choose_id (const Survey *survey, const DwnLicence *licence, GHashTable *taken)
 {
-  const char *plain = plain_id (licence), *site = site_id (licence), *id = site;
+  const char *own = own_id (survey, licence), *id = own;
 
-  if (licence->service != DWN_LICENCE_DISTRIBUTED && count_id (survey->plain_ids, plain, 0) == 1)
-    id = plain;
-  else if (count_id (survey->site_ids, site, 0) > 1 && licence->antenna != NULL)
+  for (guint again = 2; !g_hash_table_add (taken, (gpointer) id); again++)
     {
-      g_autofree char *longer = g_strconcat (site, ".", licence->antenna, NULL);
-
-      if (dwn_station_id_is_valid (longer))
-        id = g_intern_string (longer);
-    }
-  for (guint again = 2; g_hash_table_contains (taken, id); again++)
-    {
-      g_autofree char *numbered = g_strdup_printf ("%s.%u", site, again);
+      g_autofree char *numbered = g_strdup_printf ("%s.%u", own, again);
 
       id = g_intern_string (numbered);
     }
-  g_hash_table_add (taken, (gpointer) id);
   return id;
 }
 
@@ -396,14 +415,15 @@ dwn_licence_build (DwnImportRun *run, GArray *licences, GError **error)
 
   survey_init (&survey, all, licences->len);
   for (guint i = 0; i < licences->len && fine; i++)
-    {
-      run->newest = MAX (run->newest, all[i].date);
-      if (!all[i].dropped)
-        fine = build_one (run, &survey, &all[i], choose_id (&survey, &all[i], taken), error);
-    }
+    if (!all[i].dropped)
+      fine = build_one (run, &survey, &all[i], choose_id (&survey, &all[i], taken), error);
   dwn_import_run_warn (run, DWN_IMPORT_WARNING_DOUBLE, survey.n_double,
                        _("%u facilities have a main and a distributed licence on one channel; "
                          "both are imported"), survey.n_double);
+  dwn_import_run_warn (run, DWN_IMPORT_WARNING_REFERENCE, survey.n_reference,
+                       _("%u distributed transmitters without antenna and heights on file: each is "
+                         "probably the reference point of its network, where nothing transmits"),
+                       survey.n_reference);
   survey_clear (&survey);
   return fine;
 }

@@ -94,6 +94,7 @@ typedef enum {
   DWN_IMPORT_WARNING_OTHER,        /* rows of other services or statuses; count: rows */
   DWN_IMPORT_WARNING_UNLISTED,     /* skipped records beyond the list; count: records */
   DWN_IMPORT_WARNING_DATUM,        /* no NAD27 figures for that part of the world; count: records */
+  DWN_IMPORT_WARNING_REFERENCE,    /* distributed, without antenna and heights; count: stations */
 } DwnImportWarningCode;
 
 typedef struct {

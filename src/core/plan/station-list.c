@@ -25,7 +25,7 @@ read_version (const Reader *reader, const xmlNode *root, GError **error)
   if (text == NULL || !dwn_xml_parse_number (text, &version) || version < 1)
     {
       dwn_xml_error (error, DWN_DOCUMENT_ERROR_MISSING, &reader->context, root,
-                     _("<stations> has no version=\"%d\""), DWN_STATION_LIST_VERSION);
+                     _("<stations> has no version=\"%d.0\""), DWN_STATION_LIST_VERSION);
       return FALSE;
     }
   if (version < DWN_STATION_LIST_VERSION + 1)
@@ -191,7 +191,7 @@ dwn_station_list_format (const DwnStations *stations, const DwnServices *service
 
   xmlBuffer *buffer = xmlBufferCreate ();
   xmlTextWriter *writer = dwn_xml_writer_new (buffer);
-  g_autofree char *version = g_strdup_printf ("%d", DWN_STATION_LIST_VERSION);
+  g_autofree char *version = g_strdup_printf ("%d.0", DWN_STATION_LIST_VERSION);
   GBytes *bytes;
 
   xmlTextWriterStartElement (writer, (const xmlChar *) "stations");

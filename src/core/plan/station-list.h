@@ -1,7 +1,7 @@
 /* Our own station list, a file of its own:
  *
  *   <?xml version="1.0" encoding="UTF-8"?>
- *   <stations version="1" source="list.txt" dated="2024-05-01">
+ *   <stations version="1.0" source="list.txt" dated="2024-05-01">
  *     <service id="valley-news" name="Valley News" on-screen="7.1"/>
  *     <station id="birch-14" name="Birch Hill" system="atsc1" rf="14" lat="44.5" lon="-71.5"
  *              erp-kw="50" services="valley-news"/>
