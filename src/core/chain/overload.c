@@ -520,6 +520,33 @@ products_in (const Overload *overload, const Pairs *pairs, const DwnLimitPoint *
   return mw;
 }
 
+static void
+fill_channels (const Overload *overload, guint p, const double *level_mw, Pairs *pairs,
+               gpointer workspace)
+{
+  const DwnLimitPoint *point = &overload->point[p];
+
+  *pairs = make_pairs (overload, level_mw, workspace);
+  for (guint c = 0; c < overload->values.n_carriers; c++)
+    {
+      guint first = overload->same_channel[c];
+
+      if (overload->carrier[c].wanted)
+        pairs->in_channel[c] = first < c ? pairs->in_channel[first]
+                                         : products_in (overload, pairs, point, c);
+    }
+}
+
+/* The outputs of an amplifier that divides are alike. */
+static gboolean
+is_alike (const DwnOverload *values, guint p, guint last, const double *level_mw)
+{
+  gsize n = values->n_carriers;
+
+  return values->point[p].part == values->point[last].part
+         && memcmp (&level_mw[p * n], &level_mw[last * n], n * sizeof *level_mw) == 0;
+}
+
 void
 dwn_overload_products (const DwnOverload *values, const double *level_mw, double *product_mw,
                        gpointer workspace)
@@ -529,26 +556,24 @@ dwn_overload_products (const DwnOverload *values, const double *level_mw, double
 
   const Overload *overload = (const Overload *) values;
   guint n = values->n_carriers;
+  Pairs pairs = { 0 };
+  int last = -1;
 
   memset (product_mw, 0, (gsize) values->n_sinks * n * sizeof (double));
   for (guint p = 0; p < values->n_points; p++)
     {
-      const DwnLimitPoint *point = &values->point[p];
-
-      if (isnan (point->oip2_dbm) && isnan (point->oip3_dbm))
+      if (isnan (values->point[p].oip2_dbm) && isnan (values->point[p].oip3_dbm))
         continue;
-      Pairs pairs = make_pairs (overload, &level_mw[(gsize) p * n], workspace);
-      for (guint c = 0; c < n; c++)
+      if (last < 0 || !is_alike (values, p, (guint) last, level_mw))
+        fill_channels (overload, p, &level_mw[(gsize) p * n], &pairs, workspace);
+      last = (int) p;
+      for (guint s = 0; s < values->n_sinks; s++)
         {
-          if (!values->carrier[c].wanted)
-            continue;
-          guint before = overload->same_channel[c];
-          double mw = before < c ? pairs.in_channel[before]
-                                 : products_in (overload, &pairs, point, c);
-          pairs.in_channel[c] = mw;
-          for (guint s = 0; s < values->n_sinks; s++)
-            product_mw[(gsize) s * n + c] +=
-              mw * values->transfer[((gsize) p * values->n_sinks + s) * n + c];
+          const double *transfer = &values->transfer[((gsize) p * values->n_sinks + s) * n];
+
+          for (guint c = 0; c < n; c++)
+            if (values->carrier[c].wanted)
+              product_mw[(gsize) s * n + c] += pairs.in_channel[c] * transfer[c];
         }
     }
 }
