@@ -19,7 +19,7 @@ typedef enum {
  *
  * @region: (nullable): whose figures were taken.
  * Returns: FALSE elsewhere, where @wgs84 is @nad27 unchanged and the caller should warn that it may
- * be up to some 300 m off; the same where @nad27 is no place on Earth. */
+ * be some hundred metres off; the same where @nad27 is no place on Earth. */
 gboolean dwn_datum_nad27_to_wgs84 (const DwnLatLon *nad27, DwnLatLon *wgs84,
                                    DwnDatumRegion *region);
 

@@ -15,7 +15,7 @@ typedef enum {
 /* Immutable, refcounted. */
 typedef struct _DwnMagneticModel DwnMagneticModel;
 
-/* The field at one place, or how much it changes in a year. */
+/* The field at one place, or how much it changes in a year (NaN where it has no direction). */
 typedef struct {
   double declination_deg; /* −180 to 180, east positive: compass bearing = true − declination */
   double inclination_deg; /* −90 to 90, down positive */

@@ -20,9 +20,9 @@ typedef struct {
   DwnSunPosition sun;
 } DwnSunMoment;
 
-/* The sun at @unix_s (seconds since 1970-01-01 00:00 UTC), within 0.005° from 1950 to 2100: measured
- * against an independent library, 0.004° of it for taking UTC as UT1. NaN for no place on Earth, a
- * time that is not finite, and years before 1900 or after 2200.
+/* The sun at @unix_s (seconds since 1970-01-01 00:00 UTC). From 1950 to 2100 it lies within 0.003°
+ * of an independent library's; another 0.004° are due to taking UTC as UT1. NaN for no place on
+ * Earth, and for years before 1900 or after 2199.
  *
  * Source: J. Meeus, Astronomical Algorithms, 2nd ed. (1998), chapters 13, 22, 25 and 40, on the
  * series VSOP87D (Bretagnon and Francou, Astron. Astrophys. 202 (1988) 309). Refraction:

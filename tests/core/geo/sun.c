@@ -26,10 +26,12 @@ unix_of (const char *utc)
 static Expected
 read_row (const Table *table, guint row)
 {
-  return (Expected) { { table_number (table, row, "lat_deg"), table_number (table, row, "lon_deg") },
-                      unix_of (table_text (table, row, "utc")),
-                      table_number (table, row, "azimuth_deg"),
-                      table_number (table, row, "elevation_deg") };
+  return (Expected) {
+    .at = { table_number (table, row, "lat_deg"), table_number (table, row, "lon_deg") },
+    .unix_s = unix_of (table_text (table, row, "utc")),
+    .azimuth_deg = table_number (table, row, "azimuth_deg"),
+    .elevation_deg = table_number (table, row, "elevation_deg"),
+  };
 }
 
 /* Across the line of sight, so that a sun near the zenith is not judged by its azimuth alone. */
