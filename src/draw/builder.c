@@ -38,7 +38,8 @@ create_context (PangoContext *like, const DwnLook *look)
   cairo_font_options_destroy (options);
   pango_context_set_round_glyph_positions (context, FALSE);
   pango_context_set_language (context, pango_context_get_language (like));
-  pango_context_set_base_dir (context, look->right_to_left ? PANGO_DIRECTION_RTL : PANGO_DIRECTION_LTR);
+  pango_context_set_base_dir (context,
+                              look->right_to_left ? PANGO_DIRECTION_RTL : PANGO_DIRECTION_LTR);
   return context;
 }
 
@@ -244,7 +245,8 @@ dwn_builder_set_text (DwnBuilder *builder, const char *string, const DwnTextStyl
   if (style->wrap > 0)
     {
       pango_layout_set_width (text.layout, pango_units_from_double (style->wrap));
-      pango_layout_set_wrap (text.layout, PANGO_WRAP_WORD_CHAR);
+      pango_layout_set_wrap (text.layout,
+                             style->whole_words ? PANGO_WRAP_WORD : PANGO_WRAP_WORD_CHAR);
     }
   pango_layout_get_extents (text.layout, NULL, &logical);
   text.width = pango_units_to_double (logical.width);
@@ -343,7 +345,9 @@ transform (const DwnRect *box, double x, double y, double scale)
 void
 dwn_builder_scene (DwnBuilder *builder, const DwnScene *scene, double x, double y, double scale)
 {
-  DwnItem item = { .kind = DWN_ITEM_SCENE, .scene = dwn_scene_ref (scene), .size = scale, .x = x, .y = y };
+  DwnItem item = {
+    .kind = DWN_ITEM_SCENE, .scene = dwn_scene_ref (scene), .size = scale, .x = x, .y = y
+  };
   DwnRect box;
 
   if (dwn_scene_extents (scene, DWN_LAYER_ALL, &box))

@@ -28,6 +28,7 @@ typedef struct {
   DwnColour colour;
   gboolean halo;    /* stands on lines: 3.5 u of ground colour around it */
   double wrap;      /* width at which lines break; 0: never */
+  gboolean whole_words; /* a word that is wider than wrap stays whole */
   gboolean markup;  /* Pango markup: the caller has escaped what it did not write */
 } DwnTextStyle;
 

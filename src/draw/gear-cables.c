@@ -23,7 +23,8 @@ typedef struct {
 double
 dwn_gear_port_y (const DwnGear *gear, const DwnGearPart *part, guint rank, guint n)
 {
-  double pitch = fmin (PORT_PITCH * 1.5 * gear->scale * gear->u, 2 * part->half_height / MAX (n, 1u));
+  double pitch = fmin (PORT_PITCH * 1.5 * gear->scale * gear->u,
+                       2 * part->half_height / MAX (n, 1u));
 
   return part->y + (rank - (MAX (n, 1u) - 1) / 2.0) * pitch;
 }
@@ -44,7 +45,8 @@ rank_of (const DwnGear *gear, const DwnGearEdge *edge, gboolean leaving)
       if (other == edge || gear->parts[other->to].n_stacked == 0
           || (leaving ? other->from != edge->from : other->to != edge->to))
         continue;
-      if (gear->parts[far].y < own - 1e-6 || (fabs (gear->parts[far].y - own) <= 1e-6 && other < edge))
+      if (gear->parts[far].y < own - 1e-6
+          || (fabs (gear->parts[far].y - own) <= 1e-6 && other < edge))
         rank++;
     }
   return rank;
@@ -105,9 +107,12 @@ draw_cable (DwnGear *gear, const Cable *cable)
 static void
 draw_length (DwnGear *gear, const Cable *cable)
 {
-  double u = gear->u, x0 = cable->from->x + cable->from->half_width, x1 = cable->to->x - cable->to->half_width;
+  double u = gear->u, x0 = cable->from->x + cable->from->half_width,
+         x1 = cable->to->x - cable->to->half_width;
   gboolean straight = fabs (cable->y0 - cable->y1) <= 0.1;
-  DwnTextStyle style = { .size = DWN_SIZE_SMALL, .colour = dwn_look_quiet (&gear->look), .halo = TRUE };
+  DwnTextStyle style = { .size = DWN_SIZE_SMALL,
+                         .colour = dwn_look_quiet (&gear->look),
+                         .halo = TRUE };
   g_auto (DwnText) text = dwn_builder_set_text (gear->builder, cable->edge->length, &style);
   double room = text.width + 6 * u, x, y = cable->y1 - LENGTH_ABOVE * u, align = 0.5;
 
@@ -155,7 +160,8 @@ draw_dc (DwnGear *gear, const Cable *cable)
   DwnColour orange = dwn_look_orange (&gear->look);
   DwnInk ink = { .stroke = orange, .width = DWN_LINE_CABLE * u, .dash = 5 * u, .gap = 3 * u };
   DwnTextStyle style = { .size = DWN_SIZE_SMALL, .colour = orange, .halo = TRUE };
-  double y = fabs (cable->y0 - cable->y1) > 0.1 && x1 - cable->turn <= cable->turn - x0 ? cable->y0 : cable->y1;
+  double y = fabs (cable->y0 - cable->y1) > 0.1 && x1 - cable->turn <= cable->turn - x0 ? cable->y0
+                                                                                        : cable->y1;
   double direction = cable->edge->dc > 0 ? 1 : -1;
 
   if (cable->from->node->symbol == DWN_GEAR_AMPLIFIER)
@@ -171,7 +177,8 @@ draw_dc (DwnGear *gear, const Cable *cable)
   for (guint i = 1; i <= 2; i++)
     draw_arrow (gear, x0 + (x1 - x0) * (i == 1 ? 0.3 : 0.75), y + below, (int) direction);
   if (cable->edge->dc_text != NULL)
-    dwn_builder_text (gear->builder, cable->edge->dc_text, &style, (x0 + x1) / 2, y + below + 17 * u, 0.5);
+    dwn_builder_text (gear->builder, cable->edge->dc_text, &style, (x0 + x1) / 2,
+                      y + below + 17 * u, 0.5);
 }
 
 void

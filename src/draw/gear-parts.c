@@ -46,7 +46,8 @@ dwn_gear_measure_part (const DwnGear *gear, DwnGearPart *part, double most_heigh
   part->half_width = size->half_width * scale * gear->u;
   part->half_height = fmax (size->half_height * scale, n_ports * PORT_PITCH * scale / 2) * gear->u;
   if (part->node->symbol != DWN_GEAR_OUTLET)
-    part->half_height = fmin (part->half_height, fmax (most_height / 2, LEAST_HALF_HEIGHT * gear->u));
+    part->half_height = fmin (part->half_height,
+                              fmax (most_height / 2, LEAST_HALF_HEIGHT * gear->u));
 }
 
 static DwnInk
@@ -78,8 +79,8 @@ inner_text (DwnGear *gear, const DwnGearPart *part, double dx, double dy, gboole
                          .colour = gear->look.foreground };
 
   if (part->node->text != NULL)
-    dwn_builder_text (gear->builder, part->node->text, &style, part->x + dx, part->y + dy + half_cap (gear, &style),
-                      0.5);
+    dwn_builder_text (gear->builder, part->node->text, &style, part->x + dx,
+                      part->y + dy + half_cap (gear, &style), 0.5);
 }
 
 /* Antennas ----------------------------------------------------------------------------------- */
@@ -172,7 +173,8 @@ draw_combiner (DwnGear *gear, const DwnGearPart *part)
   g_auto (GStrv) inputs = g_strsplit (part->node->text != NULL ? part->node->text : "", "\n", 8);
   guint n = g_strv_length (inputs);
   double w = part->half_width, reach = 8 * gear->scale * gear->u;
-  DwnTextStyle style = { .size = DWN_SIZE_SMALL * fmax (gear->scale, 0.8), .colour = dwn_look_quiet (&gear->look) };
+  DwnTextStyle style = { .size = DWN_SIZE_SMALL * fmax (gear->scale, 0.8),
+                         .colour = dwn_look_quiet (&gear->look) };
 
   draw_box (gear, part);
   for (guint i = 0; i < n; i++)
@@ -195,9 +197,11 @@ draw_filter (DwnGear *gear, const DwnGearPart *part)
 
   draw_box (gear, part);
   cairo_move_to (cr, part->x - w, y + tall);
-  cairo_curve_to (cr, part->x - w * 0.4, y + tall, part->x - w * 0.6, y - tall, part->x - w * 0.25, y - tall);
+  cairo_curve_to (cr, part->x - w * 0.4, y + tall, part->x - w * 0.6, y - tall, part->x - w * 0.25,
+                  y - tall);
   cairo_line_to (cr, part->x + w * 0.25, y - tall);
-  cairo_curve_to (cr, part->x + w * 0.6, y - tall, part->x + w * 0.4, y + tall, part->x + w, y + tall);
+  cairo_curve_to (cr, part->x + w * 0.6, y - tall, part->x + w * 0.4, y + tall, part->x + w,
+                  y + tall);
   stroke (gear, DWN_LINE_RIM);
   inner_text (gear, part, 0, -h * 0.9, FALSE);
 }
@@ -207,7 +211,8 @@ static void
 draw_inserter (DwnGear *gear, const DwnGearPart *part)
 {
   cairo_t *cr = dwn_builder_path (gear->builder);
-  double w = part->half_width * 0.6, gap = 3 * gear->scale * gear->u, plate = 6 * gear->scale * gear->u;
+  double w = part->half_width * 0.6, gap = 3 * gear->scale * gear->u,
+         plate = 6 * gear->scale * gear->u;
   double y = part->y - part->half_height * 0.35;
 
   draw_box (gear, part);
@@ -278,7 +283,8 @@ draw_balun (DwnGear *gear, const DwnGearPart *part)
         double x = part->x + side * part->half_width * 0.32, y = part->y + i * 2 * r;
 
         cairo_new_sub_path (cr);
-        cairo_arc (cr, x, y, r, side > 0 ? G_PI / 2 : -G_PI / 2, side > 0 ? 3 * G_PI / 2 : G_PI / 2);
+        cairo_arc (cr, x, y, r, side > 0 ? G_PI / 2 : -G_PI / 2,
+                   side > 0 ? 3 * G_PI / 2 : G_PI / 2);
       }
   stroke (gear, DWN_LINE_RIM);
 }
@@ -386,7 +392,8 @@ draw_outlet_text (DwnGear *gear, const DwnGearPart *part)
     }
   DwnRect name = dwn_builder_text (gear->builder, node->name, &bold, x, part->y + cap / 2, 0);
   if (node->detail != NULL)
-    dwn_builder_text (gear->builder, node->detail, &plain, name.x + name.width + 5 * u, part->y + cap / 2, 0);
+    dwn_builder_text (gear->builder, node->detail, &plain, name.x + name.width + 5 * u,
+                      part->y + cap / 2, 0);
 }
 
 static void
@@ -454,7 +461,8 @@ static void
 draw_name (DwnGear *gear, const DwnGearPart *part)
 {
   double u = gear->u;
-  gboolean antenna = part->node->symbol <= last_antenna, below = antenna && feeds_upward (gear, part);
+  gboolean antenna = part->node->symbol <= last_antenna,
+           below = antenna && feeds_upward (gear, part);
   DwnTextStyle style = {
     .size = DWN_SIZE_SMALL, .bold = TRUE, .colour = gear->look.foreground, .halo = TRUE,
     .wrap = antenna ? 0 : fmax (gear->pitch - 6 * u, 44 * u),
@@ -482,7 +490,9 @@ draw_plug (DwnGear *gear, const DwnGearPart *part)
   DwnColour orange = dwn_look_orange (&gear->look);
   DwnInk cord = { .stroke = orange, .width = DWN_LINE_CABLE * u, .dash = 4 * u, .gap = 2.4 * u };
   DwnInk plug = { .fill = gear->look.ground, .stroke = orange, .width = DWN_LINE_OUTLINE * u };
-  DwnTextStyle style = { .size = DWN_SIZE_SMALL, .colour = dwn_look_quiet (&gear->look), .wrap = 84 * u };
+  DwnTextStyle style = { .size = DWN_SIZE_SMALL,
+                         .colour = dwn_look_quiet (&gear->look),
+                         .wrap = 84 * u };
 
   cairo_move_to (cr, x, part->y + part->half_height);
   cairo_line_to (cr, x, y - 5 * u);
@@ -490,9 +500,10 @@ draw_plug (DwnGear *gear, const DwnGearPart *part)
   cairo_rectangle (cr, x - 6.5 * u, y - 5 * u, 13 * u, 9 * u);
   dwn_builder_draw (gear->builder, &plug);
   for (int side = -1; side <= 1; side += 2)
-    dwn_builder_line (gear->builder, x + side * 3 * u, y + 4 * u, x + side * 3 * u, y + 8 * u, orange,
-                      DWN_LINE_OUTLINE * u);
-  dwn_builder_text (gear->builder, part->node->mains, &style, x + 12 * u, y + half_cap (gear, &style), 0);
+    dwn_builder_line (gear->builder, x + side * 3 * u, y + 4 * u, x + side * 3 * u, y + 8 * u,
+                      orange, DWN_LINE_OUTLINE * u);
+  dwn_builder_text (gear->builder, part->node->mains, &style, x + 12 * u,
+                    y + half_cap (gear, &style), 0);
 }
 
 void

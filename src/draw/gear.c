@@ -137,7 +137,8 @@ count_edges (DwnGear *gear)
 static double
 strip_height (const DwnGearDrawing *data, double u)
 {
-  double rows = data->n_rows > 0 && data->n_columns > 0 ? STRIP_TITLE + data->n_rows * STRIP_ROW : 0;
+  double rows = data->n_rows > 0 && data->n_columns > 0 ? STRIP_TITLE + data->n_rows * STRIP_ROW
+                                                        : 0;
 
   return (rows + (data->summary != NULL ? SUMMARY : 0)) * u;
 }
@@ -220,7 +221,9 @@ separation (const DwnGear *gear, const DwnGearPart *above, const DwnGearPart *be
   guint n = count_outlets (gear);
 
   if (is_outlet (above) && is_outlet (below))
-    return n > 1 ? fmax (fmin (ROW_TWO_LINES * 2.8 * gear->u, (gear->bottom - gear->top - row) / (n - 1)), row)
+    return n > 1 ? fmax (fmin (ROW_TWO_LINES * 2.8 * gear->u,
+                               (gear->bottom - gear->top - row) / (n - 1)),
+                         row)
                  : row;
   return above->half_height + below->half_height
          + (is_antenna (above) ? ANTENNA_ROW : NAME_ROW) * gear->u;
@@ -278,8 +281,10 @@ push_apart (DwnGear *gear, Wish *wishes, guint n)
     {
       double y = wishes[i].y;
 
-      down[i] = i == 0 ? y : fmax (y, down[i - 1] + separation (gear, &gear->parts[wishes[i - 1].node],
-                                                               &gear->parts[wishes[i].node]));
+      down[i] = i == 0 ? y
+                       : fmax (y, down[i - 1]
+                                      + separation (gear, &gear->parts[wishes[i - 1].node],
+                                                    &gear->parts[wishes[i].node]));
     }
   for (guint i = n; i-- > 0;)
     {
@@ -392,7 +397,9 @@ draw_strip_rows (DwnGear *gear, const StripPlace *places, double top)
       for (guint i = 0; i < data->n_columns; i++)
         {
           const DwnGearColumn *column = &data->columns[places[i].column];
-          DwnTextStyle figure = { .size = DWN_SIZE_BASE, .bold = column->last, .colour = gear->look.foreground };
+          DwnTextStyle figure = { .size = DWN_SIZE_BASE,
+                                  .bold = column->last,
+                                  .colour = gear->look.foreground };
 
           dwn_builder_text (gear->builder, column->figures[r], &figure, places[i].x + 20 * u, y, 1);
         }
@@ -523,7 +530,9 @@ dwn_gear_layout (const DwnGearDrawing *data, const DwnLook *look, PangoContext *
   g_return_val_if_fail (width > 0 && height > 0, NULL);
   g_return_val_if_fail (is_sane (data), NULL);
 
-  DwnGear gear = { .data = data, .look = *look, .u = dwn_look_unit (look), .width = width, .height = height };
+  DwnGear gear = {
+    .data = data, .look = *look, .u = dwn_look_unit (look), .width = width, .height = height
+  };
   gboolean acyclic;
 
   init_parts (&gear);
@@ -534,7 +543,8 @@ dwn_gear_layout (const DwnGearDrawing *data, const DwnLook *look, PangoContext *
 
   gear.builder = dwn_builder_new (look, text, width, height);
   gear.top = head_height (data, gear.u);
-  gear.bottom = fmax (height - strip_height (data, gear.u) - 6 * gear.u, gear.top + PART_ROW * gear.u);
+  gear.bottom = fmax (height - strip_height (data, gear.u) - 6 * gear.u,
+                      gear.top + PART_ROW * gear.u);
   place_parts (&gear);
   draw_head (&gear);
   draw_boundary (&gear);

@@ -38,7 +38,7 @@ dwn_look_paper (void)
     .foreground = from_hex (0x111111), .ground = from_hex (0xffffff),
     .window = from_hex (0xffffff), .card = from_hex (0xffffff),
     .blue = from_hex (0x184e82), .orange = from_hex (0xb5530f),
-    .quiet = 0.80, .family = g_intern_static_string ("Cantarell"), .base = 9.4,
+    .quiet = 0.80, .hatch = TRUE, .family = g_intern_static_string ("Cantarell"), .base = 9.4,
   };
 }
 

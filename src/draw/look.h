@@ -1,4 +1,4 @@
-/* How a drawing looks: two inks, two colours that mean something, one family, one unit of length. */
+/* How a drawing looks: two inks, two colours that mean something, one family, one unit. */
 #pragma once
 
 #include <glib.h>
@@ -37,7 +37,8 @@ typedef struct {
   double quiet;          /* opacity of quiet text, 0.72 to 1 */
   const char *family;    /* interned */
   double base;           /* base size of type, in units of the surface */
-  gboolean mono;         /* hatch causes and keep to one ink: a print that nobody will see in colour */
+  gboolean hatch;        /* what is orange is hatched too: paper, which may be printed in grey */
+  gboolean mono;         /* one ink only; hatches as well */
   gboolean right_to_left;
 } DwnLook;
 

@@ -13,8 +13,8 @@
 #define CHECK_SIZE 7.0
 #define CHECK_TEXT 13.0
 
-/* Around a mark in a table: its second outline reaches 9.2 u. */
-#define MARK_CELL 2.0
+/* Half the width of a mark in a table, in u: the second outline of a diamond reaches 12. */
+#define MARK_HALF 12.0
 #define COLUMN_GAP 9.0
 #define LEADING 1.32 /* line to line, as a multiple of the size of the type */
 
@@ -109,8 +109,8 @@ line_pt (const DwnPaper *paper, const DwnTextStyle *style)
 }
 
 static void
-add_text (DwnPaper *paper, const DwnText *text, const DwnTextStyle *style, double x, double baseline,
-          double align)
+add_text (DwnPaper *paper, const DwnText *text, const DwnTextStyle *style, double x,
+          double baseline, double align)
 {
   if (paper->measuring == 0)
     dwn_builder_add_text (paper->builder, text, style, x, baseline, page_align (paper, align));
@@ -139,7 +139,8 @@ dwn_paper_text (DwnPaper *paper, DwnPlace place, const char *string, const DwnTe
   wrapped.wrap = place.width;
 
   g_auto (DwnText) text = dwn_builder_set_text (paper->builder, string, &wrapped);
-  add_text (paper, &text, &wrapped, page_x (paper, &place, 0), first_baseline (paper, style, place.y), 0);
+  add_text (paper, &text, &wrapped, page_x (paper, &place, 0),
+            first_baseline (paper, style, place.y), 0);
   return place.y + text_height (paper, &text, style);
 }
 
@@ -176,7 +177,8 @@ dwn_paper_pieces (DwnPaper *paper, DwnPlace place, const DwnPaperPiece *pieces, 
       tallest = &pieces[i].style;
   for (guint i = 0; i < n_pieces; i++)
     {
-      g_auto (DwnText) text = dwn_builder_set_text (paper->builder, pieces[i].string, &pieces[i].style);
+      g_auto (DwnText) text
+        = dwn_builder_set_text (paper->builder, pieces[i].string, &pieces[i].style);
 
       along += i > 0 ? pieces[i].gap : 0;
       add_text (paper, &text, &pieces[i].style, page_x (paper, &place, along),
@@ -207,8 +209,9 @@ dwn_paper_rule (DwnPaper *paper, DwnPlace place, DwnRule rule)
   g_return_val_if_fail (paper != NULL, place.y);
 
   static const double widths[] = { RULE_TITLE, RULE_BLOCK, RULE_TABLE };
-  DwnColour colour = rule == DWN_RULE_TABLE ? dwn_colour_alpha (paper->look.foreground, TABLE_RULE_ALPHA)
-                                            : paper->look.foreground;
+  DwnColour colour = rule == DWN_RULE_TABLE
+                         ? dwn_colour_alpha (paper->look.foreground, TABLE_RULE_ALPHA)
+                         : paper->look.foreground;
 
   add_line (paper, &place, 0, place.width, place.y + widths[rule] / 2, widths[rule], colour);
   return place.y + widths[rule];
@@ -230,7 +233,8 @@ add_box (DwnPaper *paper, double x, double y, double width, double height)
 static DwnTextStyle
 cell_style (const DwnPaper *paper, const DwnPaperCell *cell)
 {
-  return dwn_paper_style (paper, cell->small ? DWN_SIZE_SMALL : DWN_SIZE_BASE, cell->bold, cell->quiet);
+  return dwn_paper_style (paper, cell->small ? DWN_SIZE_SMALL : DWN_SIZE_BASE, cell->bold,
+                          cell->quiet);
 }
 
 static DwnTextStyle
@@ -247,7 +251,7 @@ cell_width (DwnPaper *paper, const DwnPaperCell *cell)
   double width = text.width;
 
   if (cell->has_mark)
-    width += MARK_CELL * 9.2 * dwn_look_unit (&paper->look) + (cell->text != NULL ? 4 : 0);
+    width += 2 * MARK_HALF * dwn_look_unit (&paper->look) + (cell->text != NULL ? 4 : 0);
   if (cell->n_boxes > 0)
     width += cell->n_boxes * (BOX_WIDTH + BOX_GAP) - BOX_GAP;
   return width;
@@ -262,7 +266,8 @@ measure_columns (DwnPaper *paper, const DwnPaperTable *table, double *widths)
 
   for (guint c = 0; c < table->n_columns; c++)
     {
-      g_auto (DwnText) text = dwn_builder_set_text (paper->builder, table->columns[c].title, &title);
+      g_auto (DwnText) text
+        = dwn_builder_set_text (paper->builder, table->columns[c].title, &title);
 
       widths[c] = fmax (text.width, table->columns[c].min_width);
       for (guint r = 0; r < table->n_rows; r++)
@@ -319,9 +324,9 @@ add_cell (DwnPaper *paper, const DwnPaperCell *cell, DwnPlace place, double alig
   if (cell->has_mark)
     {
       if (paper->measuring == 0)
-        dwn_builder_mark (paper->builder, &cell->mark, page_x (paper, &place, 9.2 * unit), middle,
-                          DWN_MARK_RADIUS * unit, paper->look.foreground);
-      along = MARK_CELL * 9.2 * unit + 4;
+        dwn_builder_mark (paper->builder, &cell->mark, page_x (paper, &place, MARK_HALF * unit),
+                          middle, DWN_MARK_RADIUS * unit, paper->look.foreground);
+      along = 2 * MARK_HALF * unit + 4;
     }
   add_boxes (paper, &place, cell->n_boxes, middle);
   if (cell->text == NULL)
@@ -335,8 +340,8 @@ add_cell (DwnPaper *paper, const DwnPaperCell *cell, DwnPlace place, double alig
 }
 
 static double
-add_row (DwnPaper *paper, const DwnPaperTable *table, guint row, DwnPlace place, const double *widths,
-         double gap)
+add_row (DwnPaper *paper, const DwnPaperTable *table, guint row, DwnPlace place,
+         const double *widths, double gap)
 {
   double along = 0, tallest = table->row_height, middle = place.y + table->row_height / 2;
 
@@ -355,7 +360,8 @@ add_row (DwnPaper *paper, const DwnPaperTable *table, guint row, DwnPlace place,
 }
 
 static double
-add_titles (DwnPaper *paper, const DwnPaperTable *table, DwnPlace place, const double *widths, double gap)
+add_titles (DwnPaper *paper, const DwnPaperTable *table, DwnPlace place, const double *widths,
+            double gap)
 {
   DwnTextStyle style = title_style (paper);
   double along = 0, baseline = first_baseline (paper, &style, place.y);
@@ -369,8 +375,8 @@ add_titles (DwnPaper *paper, const DwnPaperTable *table, DwnPlace place, const d
         {
           g_auto (DwnText) text = dwn_builder_set_text (paper->builder, column->title, &style);
 
-          add_text (paper, &text, &style, page_x (paper, &place, along + column->align * widths[c]), baseline,
-                    column->align);
+          add_text (paper, &text, &style, page_x (paper, &place, along + column->align * widths[c]),
+                    baseline, column->align);
           any = TRUE;
         }
       along += widths[c] + gap;
@@ -403,7 +409,8 @@ dwn_paper_table (DwnPaper *paper, DwnPlace place, const DwnPaperTable *table)
 /* Lists and forms ---------------------------------------------------------------------------- */
 
 double
-dwn_paper_checks (DwnPaper *paper, DwnPlace place, const char *const *strings, guint n_strings, double pitch)
+dwn_paper_checks (DwnPaper *paper, DwnPlace place, const char *const *strings, guint n_strings,
+                  double pitch)
 {
   g_return_val_if_fail (paper != NULL, place.y);
   g_return_val_if_fail (strings != NULL || n_strings == 0, place.y);
@@ -415,8 +422,8 @@ dwn_paper_checks (DwnPaper *paper, DwnPlace place, const char *const *strings, g
       DwnPlace text = { place.x + CHECK_TEXT, place.y, place.width - CHECK_TEXT };
       double x0 = page_x (paper, &place, 0), x1 = page_x (paper, &place, CHECK_SIZE);
 
-      add_box (paper, fmin (x0, x1), place.y + (line_pt (paper, &style) - CHECK_SIZE) / 2, CHECK_SIZE,
-               CHECK_SIZE);
+      add_box (paper, fmin (x0, x1), place.y + (line_pt (paper, &style) - CHECK_SIZE) / 2,
+               CHECK_SIZE, CHECK_SIZE);
       place.y = fmax (dwn_paper_text (paper, text, strings[i], &style), place.y + pitch);
     }
   return place.y;
@@ -433,7 +440,8 @@ dwn_paper_blank (DwnPaper *paper, DwnPlace place, const char *label)
 
   add_text (paper, &text, &style, page_x (paper, &place, 0), baseline, 0);
   if (text.width + 4 < place.width)
-    add_line (paper, &place, text.width + 4, place.width, baseline + 1.5, RULE_TABLE, paper->look.foreground);
+    add_line (paper, &place, text.width + 4, place.width, baseline + 1.5, RULE_TABLE,
+              paper->look.foreground);
   return place.y + line_pt (paper, &style);
 }
 
@@ -442,7 +450,8 @@ dwn_paper_share (DwnPaper *paper, DwnPlace place, double height, double share, d
 {
   g_return_if_fail (paper != NULL);
 
-  double x0 = page_x (paper, &place, 0), x1 = page_x (paper, &place, place.width), left = fmin (x0, x1);
+  double x0 = page_x (paper, &place, 0), x1 = page_x (paper, &place, place.width),
+         left = fmin (x0, x1);
   double filled = place.width * CLAMP (share, 0.0, 1.0);
   DwnInk fill = dwn_ink_fill (dwn_colour_alpha (paper->look.foreground, 0.75));
 
@@ -452,15 +461,16 @@ dwn_paper_share (DwnPaper *paper, DwnPlace place, double height, double share, d
   if (!isnan (share))
     {
       cairo_rectangle (dwn_builder_path (paper->builder),
-                       paper->look.right_to_left ? left + place.width - filled : left, place.y, filled, height);
+                       paper->look.right_to_left ? left + place.width - filled : left, place.y,
+                       filled, height);
       dwn_builder_draw (paper->builder, &fill);
     }
   if (!isnan (goal))
     {
       double x = page_x (paper, &place, goal * place.width);
 
-      dwn_builder_line (paper->builder, x, place.y - 1.5, x, place.y + height + 1.5, paper->look.foreground,
-                        RULE_TITLE);
+      dwn_builder_line (paper->builder, x, place.y - 1.5, x, place.y + height + 1.5,
+                        paper->look.foreground, RULE_TITLE);
     }
 }
 

@@ -42,12 +42,14 @@ void dwn_paper_measure_end (DwnPaper *paper);
 DwnTextStyle dwn_paper_style (const DwnPaper *paper, double size, gboolean bold, gboolean quiet);
 
 /* A paragraph that breaks into lines. @style's wrap is ignored. Returns: y below it. */
-double dwn_paper_text (DwnPaper *paper, DwnPlace place, const char *string, const DwnTextStyle *style);
+double dwn_paper_text (DwnPaper *paper, DwnPlace place, const char *string,
+                       const DwnTextStyle *style);
 
 /* Two strings on one baseline, one at each edge; either may be NULL. The one at the end is left
  * its full width, the other breaks into lines before it. Returns: y below both. */
-double dwn_paper_pair (DwnPaper *paper, DwnPlace place, const char *start, const DwnTextStyle *start_style,
-                       const char *end, const DwnTextStyle *end_style);
+double dwn_paper_pair (DwnPaper *paper, DwnPlace place, const char *start,
+                       const DwnTextStyle *start_style, const char *end,
+                       const DwnTextStyle *end_style);
 
 /* Several pieces of different styles in a row on one baseline, each @gap after the one before.
  * Returns: y below the tallest. */
@@ -56,7 +58,8 @@ typedef struct {
   DwnTextStyle style;
   double gap;
 } DwnPaperPiece;
-double dwn_paper_pieces (DwnPaper *paper, DwnPlace place, const DwnPaperPiece *pieces, guint n_pieces);
+double dwn_paper_pieces (DwnPaper *paper, DwnPlace place, const DwnPaperPiece *pieces,
+                         guint n_pieces);
 
 /* Returns: @place.y, moved by the rule's width. */
 double dwn_paper_rule (DwnPaper *paper, DwnPlace place, DwnRule rule);
@@ -89,8 +92,8 @@ typedef struct {
 double dwn_paper_table (DwnPaper *paper, DwnPlace place, const DwnPaperTable *table);
 
 /* Paragraphs one below the other, each behind an empty box to tick. Returns: y below. */
-double dwn_paper_checks (DwnPaper *paper, DwnPlace place, const char *const *strings, guint n_strings,
-                         double pitch);
+double dwn_paper_checks (DwnPaper *paper, DwnPlace place, const char *const *strings,
+                         guint n_strings, double pitch);
 
 /* A label and a line to write on up to the end of @place. Returns: y below. */
 double dwn_paper_blank (DwnPaper *paper, DwnPlace place, const char *label);

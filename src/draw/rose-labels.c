@@ -236,7 +236,8 @@ is_nearer_to_another (const DwnRose *rose, const Label *label, const DwnRect *re
     {
       const DwnRoseMark *other = &rose->marks[i];
 
-      if (other != label->mark && other->visible && fabs (other->x - label->mark->x) < 2 * own + rect->width
+      if (other != label->mark && other->visible
+          && fabs (other->x - label->mark->x) < 2 * own + rect->width
           && distance_to (rect, other->x, other->y) < own)
         return TRUE;
     }
@@ -327,7 +328,8 @@ static Candidate
 find_place (const Labels *labels, const Label *label)
 {
   Candidate best = { .cost = INFINITY };
-  gboolean far = labels->n_visible <= FAR_MARKS || label->mark->mark.wanted || label->mark->selected;
+  gboolean far = labels->n_visible <= FAR_MARKS || label->mark->mark.wanted
+                 || label->mark->selected;
   guint n_distances = far ? G_N_ELEMENTS (distances) : N_NEAR_DISTANCES;
 
   for (guint form = label->first_form; form < label->n_forms; form++)
@@ -346,7 +348,8 @@ find_place (const Labels *labels, const Label *label)
 
 /* The place of the layout before, while it is not much dearer than the best. */
 static void
-prefer_old_place (const Labels *labels, const Label *label, const DwnRosePlaces *places, Candidate *best)
+prefer_old_place (const Labels *labels, const Label *label, const DwnRosePlaces *places,
+                  Candidate *best)
 {
   DwnRosePlace old;
 
@@ -386,7 +389,9 @@ draw_label (Labels *labels, const Label *label, const Candidate *at)
   double align = sideways > 0.3 ? 0 : sideways < -0.3 ? 1 : 0.5;
   double x = at->rect.x + align * at->rect.width;
   double y = at->rect.y + dwn_builder_cap (rose->builder) * rose->look.base * DWN_SIZE_SMALL;
-  DwnTextStyle bold = { .size = DWN_SIZE_SMALL, .bold = TRUE, .colour = rose->look.foreground, .halo = TRUE };
+  DwnTextStyle bold = {
+    .size = DWN_SIZE_SMALL, .bold = TRUE, .colour = rose->look.foreground, .halo = TRUE
+  };
   DwnTextStyle plain = { .size = DWN_SIZE_SMALL, .colour = rose->look.foreground, .halo = TRUE };
   DwnRegion region = {
     .kind = DWN_REGION_LABEL, .id = rose->data->stations[label->mark->shown].id,
@@ -397,7 +402,8 @@ draw_label (Labels *labels, const Label *label, const Candidate *at)
   if (at->place.form == 0)
     {
       plain.colour = dwn_colour_alpha (rose->look.foreground, fmax (rose->look.quiet, 0.85));
-      dwn_builder_add_text (rose->builder, &label->detail, &plain, x, y + LINE_PITCH * rose->u, align);
+      dwn_builder_add_text (rose->builder, &label->detail, &plain, x, y + LINE_PITCH * rose->u,
+                            align);
     }
   dwn_builder_add_text (rose->builder, &label->name, &bold, x, y, align);
   dwn_builder_region (rose->builder, &region);

@@ -68,7 +68,8 @@ finish_mark (DwnRose *rose, DwnRoseMark *mark, double shrink)
   mark->bearing_deg = shown->bearing_deg;
   mark->visible = shown->distance_m <= rose->range_m * (1 + 1e-9);
   mark->radius = DWN_MARK_RADIUS * rose->u * (shown->wanted || mark->selected ? 1.0 : shrink);
-  dwn_rose_at (rose, shown->bearing_deg, dwn_rose_radius_of (rose, shown->distance_m), &mark->x, &mark->y);
+  dwn_rose_at (rose, shown->bearing_deg, dwn_rose_radius_of (rose, shown->distance_m), &mark->x,
+               &mark->y);
 }
 
 /* Back to front: what matters is painted last, and placed first. */

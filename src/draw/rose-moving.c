@@ -35,7 +35,8 @@ stroke_of (guint antenna)
 }
 
 static void
-trace_pattern (DwnRose *rose, const DwnRoseAntenna *antenna, const double *gain_dbi, gboolean backwards)
+trace_pattern (DwnRose *rose, const DwnRoseAntenna *antenna, const double *gain_dbi,
+               gboolean backwards)
 {
   cairo_t *cr = dwn_builder_path (rose->builder);
   double x, y;
@@ -169,12 +170,15 @@ draw_scale (DwnRose *rose)
   for (guint i = 0; i < 3; i++)
     {
       dwn_rose_at (rose, antenna->aim_deg,
-                   dwn_rose_pattern_radius (rose, antenna, antenna->max_gain_dbi - 10.0 * i), &x, &y);
-      dwn_builder_line (rose->builder, x - dx, y - dy, x + dx, y + dy, blue, DWN_LINE_RIM * rose->u);
+                   dwn_rose_pattern_radius (rose, antenna, antenna->max_gain_dbi - 10.0 * i), &x,
+                   &y);
+      dwn_builder_line (rose->builder, x - dx, y - dy, x + dx, y + dy, blue,
+                        DWN_LINE_RIM * rose->u);
       scale_figure_at (rose, i, &x, &y);
 
       DwnRegion region = { .kind = DWN_REGION_FIGURE, .tab_order = -1, .value = -10.0 * i };
-      region.bounds = dwn_builder_text (rose->builder, scale_text (rose, i), &style, x, y + half_cap, 0.5);
+      region.bounds = dwn_builder_text (rose->builder, scale_text (rose, i), &style, x,
+                                        y + half_cap, 0.5);
       dwn_builder_region (rose->builder, &region);
     }
 }
@@ -195,7 +199,8 @@ draw_window (DwnRose *rose, guint a)
   if (isnan (width))
     return;
   width -= 360 * floor (width / 360);
-  cairo_arc (cr, rose->cx, rose->cy, radius, (from - 90) * G_PI / 180, (from + width - 90) * G_PI / 180);
+  cairo_arc (cr, rose->cx, rose->cy, radius, (from - 90) * G_PI / 180,
+             (from + width - 90) * G_PI / 180);
   dwn_builder_draw (rose->builder, &ink);
   for (guint end = 0; end < 2; end++)
     {
@@ -215,11 +220,14 @@ draw_handle_text (DwnRose *rose, guint a)
   double sideways = sin (antenna->aim_deg * G_PI / 180);
   double align = sideways > 0.35 ? 0 : sideways < -0.35 ? 1 : 0.5;
   double x = rect->x + align * rect->width, bottom = rect->y + rect->height;
-  DwnTextStyle style = { .size = DWN_SIZE_SMALL, .colour = dwn_look_blue (&rose->look), .halo = TRUE };
+  DwnTextStyle style = { .size = DWN_SIZE_SMALL,
+                         .colour = dwn_look_blue (&rose->look),
+                         .halo = TRUE };
   DwnRegion region = { .kind = DWN_REGION_FIGURE, .tab_order = -1, .bounds = *rect,
                        .value = antenna->aim_deg };
 
-  dwn_builder_text (rose->builder, antenna->label, &style, x, bottom - HANDLE_LINE_PITCH * rose->u, align);
+  dwn_builder_text (rose->builder, antenna->label, &style, x, bottom - HANDLE_LINE_PITCH * rose->u,
+                    align);
   style.size = DWN_SIZE_BASE;
   style.bold = TRUE;
   dwn_builder_text (rose->builder, antenna->bearing, &style, x, bottom, align);

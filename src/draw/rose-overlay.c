@@ -62,7 +62,9 @@ typedef struct {
 static gboolean
 fan_geometry (const DwnRose *rose, Fan *fan)
 {
-  const DwnRoseMark *mark = rose->data->fan_mast < 0 ? NULL : find_mark (rose, (guint) rose->data->fan_mast);
+  const DwnRoseMark *mark = rose->data->fan_mast < 0
+                                ? NULL
+                                : find_mark (rose, (guint) rose->data->fan_mast);
   double u = rose->u;
 
   if (mark == NULL || !mark->visible || mark->n_stations < 2)
@@ -72,14 +74,16 @@ fan_geometry (const DwnRose *rose, Fan *fan)
   fan->x = mark->x + fan->side * FAN_OFFSET * u;
   fan->pitch = fmin (FAN_PITCH * u, (rose->height - 4 * u) / (mark->n_stations + 1));
   fan->top = mark->y - fan->pitch * mark->n_stations / 2;
-  fan->top = CLAMP (fan->top, fan->pitch / 2 + 2, rose->height - fan->pitch * (mark->n_stations + 0.5) - 2);
+  fan->top = CLAMP (fan->top, fan->pitch / 2 + 2,
+                    rose->height - fan->pitch * (mark->n_stations + 0.5) - 2);
   return TRUE;
 }
 
 /* A bold name and its quiet detail in one line, read from the column outward. Measures only where
  * @draw is FALSE. Returns: how wide it is. */
 static double
-fan_line (const DwnRose *rose, const Fan *fan, const char *name, const char *detail, double y, gboolean draw)
+fan_line (const DwnRose *rose, const Fan *fan, const char *name, const char *detail, double y,
+          gboolean draw)
 {
   DwnTextStyle bold = { .size = DWN_SIZE_SMALL, .bold = TRUE, .colour = rose->look.foreground };
   DwnTextStyle plain = { .size = DWN_SIZE_SMALL, .colour = dwn_look_quiet (&rose->look) };
@@ -201,7 +205,8 @@ measure_card (DwnRose *rose, DwnRect *card)
 {
   const DwnRoseCard *words = &rose->data->card;
   DwnTextStyle title = { .size = DWN_SIZE_BASE, .bold = TRUE };
-  DwnTextStyle verdict = { .size = DWN_SIZE_SMALL, .bold = TRUE }, line = { .size = DWN_SIZE_SMALL };
+  DwnTextStyle verdict = { .size = DWN_SIZE_SMALL, .bold = TRUE },
+               line = { .size = DWN_SIZE_SMALL };
   g_auto (DwnText) head = dwn_builder_set_text (rose->builder, words->title, &title);
   g_auto (DwnText) tail = dwn_builder_set_text (rose->builder, words->verdict, &verdict);
   double width = head.width + (tail.width > 0 ? CARD_COLUMN_GAP * rose->u + tail.width : 0);
@@ -246,9 +251,12 @@ card_rim_cost (const DwnRose *rose, const DwnRect *box)
     cost += dwn_rect_overlaps (box, &rose->figures[i]) ? 150 : 0;
   for (guint a = 0; a < rose->n_antennas; a++)
     {
-      DwnRect handle = grow ((DwnRect) { rose->handles[a].x, rose->handles[a].y, 0, 0 }, 16 * rose->u);
+      DwnRect handle = grow ((DwnRect) { rose->handles[a].x, rose->handles[a].y, 0, 0 },
+                             16 * rose->u);
 
-      cost += dwn_rect_overlaps (box, &handle) || dwn_rect_overlaps (box, &rose->handles[a].text) ? 400 : 0;
+      cost += dwn_rect_overlaps (box, &handle) || dwn_rect_overlaps (box, &rose->handles[a].text)
+                  ? 400
+                  : 0;
       cost += ray_crosses (rose, rose->data->antennas[a].aim_deg, box) ? 60 : 0;
     }
   return cost;
@@ -265,9 +273,11 @@ card_pattern_share (const DwnRose *rose, const DwnRect *box)
     return 0;
   for (guint i = 0; i < 16; i++)
     {
-      double x = box->x + box->width * (i % 4 + 0.5) / 4, y = box->y + box->height * (i / 4 + 0.5) / 4;
+      double x = box->x + box->width * (i % 4 + 0.5) / 4,
+             y = box->y + box->height * (i / 4 + 0.5) / 4;
       double off_deg = atan2 (x - rose->cx, rose->cy - y) * 180 / G_PI - antenna->aim_deg;
-      guint k = (guint) ((off_deg - 360 * floor (off_deg / 360)) / 360 * antenna->n_gain) % antenna->n_gain;
+      guint k = (guint) ((off_deg - 360 * floor (off_deg / 360)) / 360 * antenna->n_gain)
+                % antenna->n_gain;
 
       if (hypot (x - rose->cx, y - rose->cy)
           < dwn_rose_pattern_radius (rose, antenna, antenna->gain_dbi[k]))
@@ -301,7 +311,8 @@ card_cost (const DwnRose *rose, const DwnRoseMark *own, const DwnRect *box)
 }
 
 static DwnRect
-card_at (const DwnRose *rose, const DwnRoseMark *own, const DwnRect *size, guint direction, guint distance)
+card_at (const DwnRose *rose, const DwnRoseMark *own, const DwnRect *size, guint direction,
+         guint distance)
 {
   double angle = 2 * G_PI * direction / CARD_DIRECTIONS, gap = card_distances[distance] * rose->u;
 
@@ -323,7 +334,8 @@ dwn_rose_place_card (DwnRose *rose, DwnRosePlaces *places)
   if (own == NULL || rose->data->card.title == NULL || !rose->roomy)
     return;
   measure_card (rose, &size);
-  gboolean has_kept = dwn_rose_places_get_card (places, rose->data->stations[rose->selected].id, &kept);
+  gboolean has_kept = dwn_rose_places_get_card (places, rose->data->stations[rose->selected].id,
+                                                &kept);
   for (guint i = 0; i < CARD_DIRECTIONS * G_N_ELEMENTS (card_distances); i++)
     {
       DwnRosePlace place = { i % CARD_DIRECTIONS, i / CARD_DIRECTIONS, 0 };
@@ -359,14 +371,16 @@ draw_card_text (DwnRose *rose)
     .colour = chance >= 0.9 ? rose->look.foreground : dwn_look_orange (&rose->look),
   };
   double start = rtl ? card->x + card->width - CARD_TEXT * u : card->x + CARD_TEXT * u;
-  double end = rtl ? card->x + (CARD_PADDING + 2) * u : card->x + card->width - (CARD_PADDING + 2) * u;
+  double end = rtl ? card->x + (CARD_PADDING + 2) * u
+                   : card->x + card->width - (CARD_PADDING + 2) * u;
   double y = card->y + (CARD_PADDING + 12) * u;
 
   dwn_builder_text (rose->builder, words->title, &title, start, y, rtl ? 1 : 0);
   dwn_builder_text (rose->builder, words->verdict, &verdict, end, y, rtl ? 0 : 1);
   y += (CARD_TITLE - CARD_PITCH + 2) * u;
   for (guint i = 0; i < words->n_lines; i++)
-    dwn_builder_text (rose->builder, words->lines[i], &line, start, y += CARD_PITCH * u, rtl ? 1 : 0);
+    dwn_builder_text (rose->builder, words->lines[i], &line, start, y += CARD_PITCH * u,
+                      rtl ? 1 : 0);
 }
 
 static void
@@ -433,7 +447,9 @@ draw_ridge (DwnRose *rose, const DwnRoseMark *mark)
 {
   double bearing = mark->bearing_deg * G_PI / 180, u = rose->u, x, y;
   double sideways = sin (bearing), align = sideways > 0.35 ? 0 : sideways < -0.35 ? 1 : 0.5;
-  DwnTextStyle style = { .size = DWN_SIZE_SMALL, .colour = dwn_look_orange (&rose->look), .halo = FALSE };
+  DwnTextStyle style = { .size = DWN_SIZE_SMALL,
+                         .colour = dwn_look_orange (&rose->look),
+                         .halo = FALSE };
   DwnRect rect = { 0 };
 
   if (rose->data->ridge == NULL || !rose->roomy)
@@ -465,12 +481,14 @@ static void
 draw_hover (DwnRose *rose)
 {
   cairo_t *cr = dwn_builder_path (rose->builder);
-  DwnInk ink = dwn_ink_stroke (dwn_colour_alpha (rose->look.foreground, 0.45), DWN_LINE_RIM * rose->u);
+  DwnInk ink = dwn_ink_stroke (dwn_colour_alpha (rose->look.foreground, 0.45),
+                               DWN_LINE_RIM * rose->u);
 
   for (guint i = 0; i < rose->n_marks; i++)
     {
       const DwnRoseMark *mark = &rose->marks[i];
-      double reach = fmax (HOVER_REACH * rose->u, dwn_mark_reach (&mark->mark, mark->radius) + 2.5 * rose->u);
+      double reach = fmax (HOVER_REACH * rose->u,
+                           dwn_mark_reach (&mark->mark, mark->radius) + 2.5 * rose->u);
 
       if (!mark->hovered || !mark->visible)
         continue;

@@ -54,7 +54,8 @@ typedef struct {
 /* rose.c */
 void dwn_rose_at (const DwnRose *rose, double bearing_deg, double radius, double *x, double *y);
 double dwn_rose_radius_of (const DwnRose *rose, double distance_m);
-double dwn_rose_pattern_radius (const DwnRose *rose, const DwnRoseAntenna *antenna, double gain_dbi);
+double dwn_rose_pattern_radius (const DwnRose *rose, const DwnRoseAntenna *antenna,
+                                double gain_dbi);
 
 /* rose-rim.c */
 void dwn_rose_place_figures (DwnRose *rose);

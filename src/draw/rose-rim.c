@@ -52,7 +52,8 @@ figure_rect (const DwnRose *rose, guint i, double from_rim)
   gboolean letter = i % 3 == 0;
   double size = rose->look.base * (letter ? DWN_SIZE_BASE : DWN_SIZE_SMALL);
   const char *text = figure_text (rose, i, buffer);
-  double width = (double) g_utf8_strlen (text != NULL ? text : "", -1) * size * (letter ? 0.85 : 0.62);
+  double width = (double) g_utf8_strlen (text != NULL ? text : "", -1) * size
+                 * (letter ? 0.85 : 0.62);
   double x, y;
 
   dwn_rose_at (rose, i * 30.0, rose->radius + from_rim * rose->u, &x, &y);
@@ -71,7 +72,8 @@ inside_radius (const DwnRose *rose, guint i)
 {
   double off_needle_deg = fabs (remainder (rose->data->declination_deg - i * 30.0, 360));
 
-  return off_needle_deg * G_PI / 180 * rose->radius < 24 * rose->u ? FIGURE_BELOW_NEEDLE : FIGURE_INSIDE;
+  return off_needle_deg * G_PI / 180 * rose->radius < 24 * rose->u ? FIGURE_BELOW_NEEDLE
+                                                                   : FIGURE_INSIDE;
 }
 
 void
@@ -120,7 +122,8 @@ handle_text_is_clear (const DwnRose *rose, guint antenna, DwnRect rect)
 static void
 measure_handle_text (DwnRose *rose, const DwnRoseAntenna *antenna, DwnRect *rect)
 {
-  DwnTextStyle label = { .size = DWN_SIZE_SMALL }, bearing = { .size = DWN_SIZE_BASE, .bold = TRUE };
+  DwnTextStyle label = { .size = DWN_SIZE_SMALL },
+               bearing = { .size = DWN_SIZE_BASE, .bold = TRUE };
   g_auto (DwnText) upper = dwn_builder_set_text (rose->builder, antenna->label, &label);
   g_auto (DwnText) lower = dwn_builder_set_text (rose->builder, antenna->bearing, &bearing);
   double cap = dwn_builder_cap (rose->builder) * rose->look.base;
@@ -219,7 +222,9 @@ draw_ticks (DwnRose *rose)
 static void
 add_figure_region (DwnRose *rose, DwnRect bounds)
 {
-  DwnRegion region = { .kind = DWN_REGION_FIGURE, .bounds = bounds, .tab_order = -1, .value = (double) NAN };
+  DwnRegion region = {
+    .kind = DWN_REGION_FIGURE, .bounds = bounds, .tab_order = -1, .value = (double) NAN
+  };
 
   dwn_builder_region (rose->builder, &region);
 }
@@ -240,8 +245,8 @@ draw_figures (DwnRose *rose)
       };
       double cap = dwn_builder_cap (rose->builder) * rose->look.base * style.size;
 
-      add_figure_region (rose, dwn_builder_text (rose->builder, figure_text (rose, i, buffer), &style,
-                                                 rect->x + rect->width / 2,
+      add_figure_region (rose, dwn_builder_text (rose->builder, figure_text (rose, i, buffer),
+                                                 &style, rect->x + rect->width / 2,
                                                  rect->y + rect->height / 2 + cap / 2, 0.5));
     }
 }
@@ -279,7 +284,9 @@ dwn_rose_draw_needle (DwnRose *rose)
 {
   double bearing = rose->data->declination_deg, u = rose->u, x, y;
   cairo_t *cr = dwn_builder_path (rose->builder);
-  DwnTextStyle style = { .size = DWN_SIZE_SMALL, .colour = dwn_look_quiet (&rose->look), .halo = TRUE };
+  DwnTextStyle style = { .size = DWN_SIZE_SMALL,
+                         .colour = dwn_look_quiet (&rose->look),
+                         .halo = TRUE };
   DwnInk head = dwn_ink_fill (rose->look.foreground);
   double tip_x, tip_y;
 

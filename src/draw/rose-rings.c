@@ -104,8 +104,9 @@ set_figures (const DwnRose *rose, const DwnTextStyle *style, RingFigure figures[
       RingFigure *figure = &figures[n];
       double radius = dwn_rose_radius_of (rose, distances_m[i]);
       g_autofree char *string = i + 1 == n_rings
-                                  ? g_strdup_printf ("%.0f\u00a0%s", distances_m[i] / 1e3, rose->data->words.km)
-                                  : g_strdup_printf ("%.0f", distances_m[i] / 1e3);
+                                    ? g_strdup_printf ("%.0f\u00a0%s", distances_m[i] / 1e3,
+                                                       rose->data->words.km)
+                                    : g_strdup_printf ("%.0f", distances_m[i] / 1e3);
 
       /* The outermost would lie on the rim and its ticks. */
       if (i + 1 == n_rings)
@@ -143,7 +144,9 @@ dwn_rose_ring_rects (const DwnRose *rose, DwnRect rects[], guint max)
 void
 dwn_rose_draw_ring_figures (DwnRose *rose)
 {
-  DwnTextStyle style = { .size = DWN_SIZE_SMALL, .colour = dwn_look_quiet (&rose->look), .halo = TRUE };
+  DwnTextStyle style = { .size = DWN_SIZE_SMALL,
+                         .colour = dwn_look_quiet (&rose->look),
+                         .halo = TRUE };
   RingFigure figures[MAX_RINGS];
   guint n = set_figures (rose, &style, figures);
 
@@ -152,7 +155,8 @@ dwn_rose_draw_ring_figures (DwnRose *rose)
       DwnRegion region = { .kind = DWN_REGION_FIGURE, .bounds = figures[i].rect, .tab_order = -1,
                            .value = (double) NAN };
 
-      dwn_builder_add_text (rose->builder, &figures[i].text, &style, figures[i].x, figures[i].y, 0.5);
+      dwn_builder_add_text (rose->builder, &figures[i].text, &style, figures[i].x, figures[i].y,
+                            0.5);
       dwn_builder_region (rose->builder, &region);
       dwn_text_clear (&figures[i].text);
     }
@@ -162,13 +166,16 @@ void
 dwn_rose_draw_rings (DwnRose *rose)
 {
   cairo_t *cr = dwn_builder_path (rose->builder);
-  DwnInk ring = dwn_ink_stroke (dwn_colour_alpha (rose->look.foreground, 0.20), DWN_LINE_HAIR * rose->u);
+  DwnInk ring = dwn_ink_stroke (dwn_colour_alpha (rose->look.foreground, 0.20),
+                                DWN_LINE_HAIR * rose->u);
   DwnColour cross = dwn_colour_alpha (rose->look.foreground, 0.12);
   double distances_m[MAX_RINGS], r = rose->radius;
   guint n = ring_distances (rose, distances_m);
 
-  dwn_builder_line (rose->builder, rose->cx - r, rose->cy, rose->cx + r, rose->cy, cross, ring.width);
-  dwn_builder_line (rose->builder, rose->cx, rose->cy - r, rose->cx, rose->cy + r, cross, ring.width);
+  dwn_builder_line (rose->builder, rose->cx - r, rose->cy, rose->cx + r, rose->cy, cross,
+                    ring.width);
+  dwn_builder_line (rose->builder, rose->cx, rose->cy - r, rose->cx, rose->cy + r, cross,
+                    ring.width);
   for (guint i = 0; i < n; i++)
     {
       double radius = dwn_rose_radius_of (rose, distances_m[i]);
@@ -242,7 +249,8 @@ void
 dwn_rose_draw_legend (DwnRose *rose)
 {
   LegendRow rows[N_LEGEND_ROWS];
-  double u = rose->u, x = LEGEND_MARGIN * u, y = rose->height - LEGEND_MARGIN / 2 * u - legend_height (rose);
+  double u = rose->u, x = LEGEND_MARGIN * u,
+         y = rose->height - LEGEND_MARGIN / 2 * u - legend_height (rose);
   DwnTextStyle style = { .size = DWN_SIZE_SMALL, .colour = dwn_look_quiet (&rose->look) };
   double half_cap = dwn_builder_cap (rose->builder) * rose->look.base * style.size / 2;
 

@@ -123,7 +123,8 @@ paint_path (const DwnItem *item, cairo_t *cr)
       set_source (cr, ink->stroke);
       cairo_set_line_width (cr, ink->width);
       cairo_set_line_join (cr, CAIRO_LINE_JOIN_ROUND);
-      cairo_set_line_cap (cr, ink->butt || ink->dash > 0 ? CAIRO_LINE_CAP_BUTT : CAIRO_LINE_CAP_ROUND);
+      cairo_set_line_cap (cr,
+                          ink->butt || ink->dash > 0 ? CAIRO_LINE_CAP_BUTT : CAIRO_LINE_CAP_ROUND);
       cairo_set_dash (cr, dashes, ink->dash > 0 ? 2 : 0, 0);
       cairo_stroke (cr);
     }
@@ -162,7 +163,8 @@ paint_halo (const DwnItem *item, double top, cairo_t *cr)
     {
       double angle = 2 * G_PI * i / HALO_SHIFTS;
 
-      cairo_move_to (cr, item->x + item->size / 2 * cos (angle), top + item->size / 2 * sin (angle));
+      cairo_move_to (cr, item->x + item->size / 2 * cos (angle),
+                     top + item->size / 2 * sin (angle));
       pango_cairo_show_layout (cr, item->text);
     }
 }

@@ -20,14 +20,16 @@ typedef struct {
 static void
 lay_out_all (Bench *bench)
 {
-  dwn_scene_unref (dwn_rose_layout (&bench->example->data, &bench->look, bench->text, WIDTH, HEIGHT, bench->places));
+  dwn_scene_unref (dwn_rose_layout (&bench->example->data, &bench->look, bench->text, WIDTH, HEIGHT,
+                                    bench->places));
 }
 
 static void
 lay_out_moving (Bench *bench)
 {
   bench->example->antennas[0].aim_deg += 1;
-  dwn_scene_unref (dwn_rose_layout_moving (&bench->example->data, &bench->look, bench->text, WIDTH, HEIGHT, 0));
+  dwn_scene_unref (
+      dwn_rose_layout_moving (&bench->example->data, &bench->look, bench->text, WIDTH, HEIGHT, 0));
 }
 
 static void
@@ -69,7 +71,8 @@ measure (const char *name, Bench *bench, void (*run) (Bench *))
       times[i] = g_get_monotonic_time () - start;
     }
   qsort (times, RUNS, sizeof *times, compare_times);
-  g_print ("%-16s median %6.2f ms, worst %6.2f ms\n", name, times[RUNS / 2] / 1e3, times[RUNS - 1] / 1e3);
+  g_print ("%-16s median %6.2f ms, worst %6.2f ms\n", name, times[RUNS / 2] / 1e3,
+           times[RUNS - 1] / 1e3);
 }
 
 int
@@ -82,7 +85,8 @@ main (int argc, char **argv)
     .places = dwn_rose_places_new (), .cr = cairo_create (image),
   };
 
-  bench.scene = dwn_rose_layout (&bench.example->data, &bench.look, bench.text, WIDTH, HEIGHT, NULL);
+  bench.scene = dwn_rose_layout (&bench.example->data, &bench.look, bench.text, WIDTH, HEIGHT,
+                                 NULL);
   g_print ("%u stations on %u masts\n", n, bench.example->data.n_masts);
   measure ("layout all", &bench, lay_out_all);
   measure ("layout moving", &bench, lay_out_moving);

@@ -2,6 +2,8 @@
 #pragma once
 
 #include "draw/gear.h"
+#include "draw/path.h"
+#include "draw/staircase.h"
 
 G_BEGIN_DECLS
 
@@ -12,5 +14,11 @@ const DwnGearDrawing *dwn_example_gear (void);
  * dwn_example_flats_free(). */
 DwnGearDrawing *dwn_example_flats (guint n_outlets);
 void dwn_example_flats_free (DwnGearDrawing *drawing);
+
+/* Why one of its stations breaks up. */
+const DwnStaircase *dwn_example_staircase (void);
+
+/* The way from that station, with a ridge before the house. The heights are static. */
+const DwnPathDrawing *dwn_example_path (void);
 
 G_END_DECLS

@@ -44,8 +44,15 @@ new_example (guint n_stations)
   fill_pattern (example->gain_dbi[1], 8.9, 3, 4);
   fill_skyline (example->skyline_deg);
   example->antennas[0] = (DwnRoseAntenna) {
-    .id = 0, .label = "UHF", .bearing = "93°", .aim_deg = 93, .window_from_deg = 85, .window_to_deg = 99,
-    .n_gain = 360, .gain_dbi = example->gain_dbi[0], .max_gain_dbi = 12.3,
+    .id = 0,
+    .label = "UHF",
+    .bearing = "93°",
+    .aim_deg = 93,
+    .window_from_deg = 85,
+    .window_to_deg = 99,
+    .n_gain = 360,
+    .gain_dbi = example->gain_dbi[0],
+    .max_gain_dbi = 12.3,
   };
   example->antennas[1] = (DwnRoseAntenna) {
     .id = 1, .label = "VHF", .bearing = "305°", .aim_deg = 305, .window_from_deg = 275,
@@ -94,7 +101,8 @@ dwn_example_house (void)
     example->stations[i] = stations[i];
   example->data.n_masts = dwn_rose_group_masts (example->stations, G_N_ELEMENTS (stations));
   example->data.masts = masts;
-  example->data.card = (DwnRoseCard) { "Vennor", "worth a trial", G_N_ELEMENTS (card_lines), card_lines };
+  example->data.card = (DwnRoseCard) { "Vennor", "worth a trial", G_N_ELEMENTS (card_lines),
+                                      card_lines };
   example->data.ridge = "Cray Ridge, 1.5° up";
   example->stations[7].selected = TRUE;
   return example;
@@ -111,12 +119,15 @@ next_number (guint64 *state)
 static const char *
 invented_name (DwnExample *example, guint64 *state)
 {
-  static const char *const heads[] = { "Al", "Bran", "Cor", "Dun", "El", "Fen", "Gar", "Hol", "Ing", "Kel",
-                                       "Lan", "Mor", "Nor", "Pel", "Quar", "Ros", "Sed", "Thor", "Wen", "Yar" };
-  static const char *const tails[] = { "beck", "den", "field", "garth", "ham", "lin Top", "mere", "moor",
-                                       "ridge", "stow", "ton", "vane", "wick", "worth Hill" };
+  static const char *const heads[] = { "Al",   "Bran", "Cor", "Dun",  "El",  "Fen", "Gar",
+                                       "Hol",  "Ing",  "Kel", "Lan",  "Mor", "Nor", "Pel",
+                                       "Quar", "Ros",  "Sed", "Thor", "Wen", "Yar" };
+  static const char *const tails[] = { "beck",    "den",  "field", "garth",     "ham",
+                                       "lin Top", "mere", "moor",  "ridge",     "stow",
+                                       "ton",     "vane", "wick",  "worth Hill" };
   g_autofree char *name = g_strconcat (heads[(guint) (next_number (state) * G_N_ELEMENTS (heads))],
-                                       tails[(guint) (next_number (state) * G_N_ELEMENTS (tails))], NULL);
+                                       tails[(guint) (next_number (state) * G_N_ELEMENTS (tails))],
+                                       NULL);
 
   return g_string_chunk_insert (example->strings, name);
 }
@@ -154,7 +165,8 @@ dwn_example_crowd (guint n)
   example->data.n_masts = dwn_rose_group_masts (example->stations, n);
   example->masts = g_new0 (DwnRoseMast, example->data.n_masts);
   for (guint i = n; i-- > 0;)
-    example->masts[example->stations[i].mast] = (DwnRoseMast) { example->stations[i].name, "RF 14 22 30", "58 km" };
+    example->masts[example->stations[i].mast] = (DwnRoseMast) { example->stations[i].name,
+                                                               "RF 14 22 30", "58 km" };
   example->data.masts = example->masts;
   return example;
 }

@@ -14,9 +14,12 @@ typedef struct {
 static void
 assert_legible (DwnColour text, const DwnLook *look)
 {
-  g_assert_cmpfloat (dwn_colour_contrast (dwn_colour_over (text, look->ground), look->ground), >=, LEAST_CONTRAST);
-  g_assert_cmpfloat (dwn_colour_contrast (dwn_colour_over (text, look->window), look->window), >=, LEAST_CONTRAST);
-  g_assert_cmpfloat (dwn_colour_contrast (dwn_colour_over (text, look->card), look->card), >=, LEAST_CONTRAST);
+  g_assert_cmpfloat (dwn_colour_contrast (dwn_colour_over (text, look->ground), look->ground), >=,
+                     LEAST_CONTRAST);
+  g_assert_cmpfloat (dwn_colour_contrast (dwn_colour_over (text, look->window), look->window), >=,
+                     LEAST_CONTRAST);
+  g_assert_cmpfloat (dwn_colour_contrast (dwn_colour_over (text, look->card), look->card), >=,
+                     LEAST_CONTRAST);
 }
 
 static void

@@ -69,7 +69,8 @@ test_fill (gconstpointer data)
 }
 
 /* The three bands must be told apart by their outline alone: what of the box around a mark is
- * ink differs (circle π/4, diamond 1/2, triangle less than 1/2 and nothing in its upper corners). */
+ * ink differs (circle π/4, diamond 1/2, triangle less than 1/2 and nothing in its upper corners).
+ */
 static void
 test_shapes (void)
 {
@@ -77,8 +78,9 @@ test_shapes (void)
   cairo_surface_t *diamond = paint (DWN_BAND_HIGH_VHF, 1, FALSE);
   cairo_surface_t *triangle = paint (DWN_BAND_LOW_VHF, 1, FALSE);
 
-  /* At 45° from the centre, 13 px out: inside the circle (16), outside the diamond (14.4 = 20.3 / √2
-   * less a stroke), and for the triangle inside below (its base ends 11 px below) and outside above. */
+  /* At 45° from the centre, 13 px out: inside the circle (16), outside the diamond (14.4 = 20.3 /
+   * √2 less a stroke), and for the triangle inside below (its base ends 11 px below) and outside
+   * above. */
   g_assert_cmpfloat (ink_share (circle, 50, 50, 2, 2), >, 0.9);
   g_assert_cmpfloat (ink_share (diamond, 53, 53, 2, 2), <, 0.05);
   g_assert_cmpfloat (ink_share (triangle, 49, 49, 2, 2), >, 0.9);
@@ -101,7 +103,8 @@ test_wanted (gconstpointer data)
   int edge = (int) (CENTRE + dwn_mark_body (band, RADIUS) + RADIUS * 0.3);
   int y = band == DWN_BAND_LOW_VHF ? 40 : 39;
 
-  g_assert_cmpfloat (dwn_mark_reach (&wanted, RADIUS), >, dwn_mark_reach (&not_wanted, RADIUS) + RADIUS * 0.5);
+  g_assert_cmpfloat (dwn_mark_reach (&wanted, RADIUS), >,
+                     dwn_mark_reach (&not_wanted, RADIUS) + RADIUS * 0.5);
   /* Ground between the two outlines. */
   if (band == DWN_BAND_UHF)
     g_assert_cmpfloat (ink_share (image, edge, y, 2, 3), <, 0.05);
@@ -144,8 +147,10 @@ main (int argc, char **argv)
     }
   for (guint band = 0; band < DWN_N_BANDS; band++)
     {
-      g_autofree char *wanted = g_strdup_printf ("/draw/mark/wanted/%s", dwn_band_id ((DwnBand) band));
-      g_autofree char *reach = g_strdup_printf ("/draw/mark/reach/%s", dwn_band_id ((DwnBand) band));
+      g_autofree char *wanted = g_strdup_printf ("/draw/mark/wanted/%s",
+                                                 dwn_band_id ((DwnBand) band));
+      g_autofree char *reach = g_strdup_printf ("/draw/mark/reach/%s",
+                                                dwn_band_id ((DwnBand) band));
 
       g_test_add_data_func (wanted, GUINT_TO_POINTER (band), test_wanted);
       g_test_add_data_func (reach, GUINT_TO_POINTER (band), test_reach);

@@ -23,17 +23,23 @@ draw_roses (const char *folder, PangoContext *text)
   g_autoptr (DwnExample) many = dwn_example_crowd (400);
   DwnLook light = dwn_look_light (), dark = dwn_look_dark (), paper = dwn_look_paper ();
 
-  write_scene (folder, "rose-window.png", dwn_rose_layout (&house->data, &light, text, 640, 670, NULL));
+  write_scene (folder, "rose-window.png",
+               dwn_rose_layout (&house->data, &light, text, 640, 670, NULL));
   house->data.legend = TRUE;
-  write_scene (folder, "rose-light.png", dwn_rose_layout (&house->data, &light, text, 900, 900, NULL));
+  write_scene (folder, "rose-light.png",
+               dwn_rose_layout (&house->data, &light, text, 900, 900, NULL));
   house->data.fan_mast = 0;
-  write_scene (folder, "rose-dark.png", dwn_rose_layout (&house->data, &dark, text, 900, 900, NULL));
+  write_scene (folder, "rose-dark.png",
+               dwn_rose_layout (&house->data, &dark, text, 900, 900, NULL));
   house->data.fan_mast = -1;
   house->data.legend = FALSE;
-  write_scene (folder, "rose-small.png", dwn_rose_layout (&house->data, &light, text, 452, 497, NULL));
+  write_scene (folder, "rose-small.png",
+               dwn_rose_layout (&house->data, &light, text, 452, 497, NULL));
   house->stations[7].selected = FALSE;
-  write_scene (folder, "rose-paper.pdf", dwn_rose_layout (&house->data, &paper, text, 300, 300, NULL));
-  write_scene (folder, "rose-paper.png", dwn_rose_layout (&house->data, &paper, text, 300, 300, NULL));
+  write_scene (folder, "rose-paper.pdf",
+               dwn_rose_layout (&house->data, &paper, text, 300, 300, NULL));
+  write_scene (folder, "rose-paper.png",
+               dwn_rose_layout (&house->data, &paper, text, 300, 300, NULL));
   write_scene (folder, "rose-60.png", dwn_rose_layout (&sixty->data, &light, text, 640, 740, NULL));
   write_scene (folder, "rose-400.png", dwn_rose_layout (&many->data, &light, text, 640, 740, NULL));
 }
@@ -55,6 +61,26 @@ draw_gear (const char *folder, PangoContext *text)
   dwn_example_flats_free (floor);
 }
 
+static void
+draw_explanations (const char *folder, PangoContext *text)
+{
+  DwnLook light = dwn_look_light (), dark = dwn_look_dark (), paper = dwn_look_paper ();
+
+  paper.base = DWN_LOOK_BASE_PX;
+  write_scene (folder, "staircase.png",
+               dwn_staircase_layout (dwn_example_staircase (), &light, text, 760, 460));
+  write_scene (folder, "staircase-dark.png",
+               dwn_staircase_layout (dwn_example_staircase (), &dark, text, 560, 460));
+  write_scene (folder, "staircase-paper.png",
+               dwn_staircase_layout (dwn_example_staircase (), &paper, text, 760, 460));
+  write_scene (folder, "path.png", dwn_path_layout (dwn_example_path (), &light, text, 760, 320));
+  write_scene (folder, "path-dark.png",
+               dwn_path_layout (dwn_example_path (), &dark, text, 560, 280));
+  paper.mono = TRUE;
+  write_scene (folder, "path-mono.png",
+               dwn_path_layout (dwn_example_path (), &paper, text, 760, 320));
+}
+
 int
 main (int argc, char **argv)
 {
@@ -64,6 +90,7 @@ main (int argc, char **argv)
   setlocale (LC_ALL, "");
   draw_roses (folder, text);
   draw_gear (folder, text);
+  draw_explanations (folder, text);
   g_object_unref (text);
   return 0;
 }

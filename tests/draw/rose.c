@@ -5,6 +5,7 @@
 
 #include "draw/builder.h"
 #include "example.h"
+#include "ink.h"
 
 #define WIDTH 640.0
 #define HEIGHT 740.0
@@ -46,39 +47,19 @@ lay_out (const RoseCase *rose_case)
   g_autoptr (DwnExample) example = example_for (rose_case);
   DwnLook look = dwn_look_light ();
   PangoContext *text = dwn_example_text ();
-  DwnScene *scene = dwn_rose_layout (&example->data, &look, text, rose_case->width, rose_case->height, NULL);
+  DwnScene *scene = dwn_rose_layout (&example->data, &look, text, rose_case->width,
+                                     rose_case->height, NULL);
 
   g_object_unref (text);
   return scene;
 }
 
-static DwnRect
-ink_of (const DwnScene *scene, DwnLayer layer)
-{
-  cairo_rectangle_t page = { -2000, -2000, 6000, 6000 };
-  cairo_surface_t *recording = cairo_recording_surface_create (CAIRO_CONTENT_COLOR_ALPHA, &page);
-  cairo_t *cr = cairo_create (recording);
-  DwnRect ink;
-
-  dwn_scene_paint (scene, layer, cr);
-  cairo_recording_surface_ink_extents (recording, &ink.x, &ink.y, &ink.width, &ink.height);
-  cairo_destroy (cr);
-  cairo_surface_destroy (recording);
-  return ink;
-}
-
 static void
 test_inside_page (gconstpointer data)
 {
-  const RoseCase *rose_case = data;
-  g_autoptr (DwnScene) scene = lay_out (rose_case);
-  DwnRect ink = ink_of (scene, DWN_LAYER_ALL);
+  g_autoptr (DwnScene) scene = lay_out (data);
 
-  g_assert_cmpfloat (ink.width, >, rose_case->width / 2);
-  g_assert_cmpfloat (ink.x, >=, 0);
-  g_assert_cmpfloat (ink.y, >=, 0);
-  g_assert_cmpfloat (ink.x + ink.width, <=, rose_case->width);
-  g_assert_cmpfloat (ink.y + ink.height, <=, rose_case->height);
+  dwn_assert_inside_page (scene);
 }
 
 /* Cairo gives ink in whole pixels with room for antialiasing: two units of tolerance.
@@ -94,7 +75,7 @@ test_extents_hold_ink (gconstpointer data)
 
       if (!dwn_scene_extents (scene, (DwnLayer) layer, &box))
         continue;
-      ink = ink_of (scene, (DwnLayer) layer);
+      ink = dwn_ink_of (scene, (DwnLayer) layer);
       g_assert_cmpfloat (box.x, <=, ink.x + 2);
       g_assert_cmpfloat (box.y, <=, ink.y + 2);
       g_assert_cmpfloat (box.x + box.width, >=, ink.x + ink.width - 2);
@@ -127,7 +108,8 @@ test_no_overlap (gconstpointer data)
 static DwnRect
 mark_body (const DwnRegion *region)
 {
-  double x = region->bounds.x + region->bounds.width / 2, y = region->bounds.y + region->bounds.height / 2;
+  double x = region->bounds.x + region->bounds.width / 2,
+         y = region->bounds.y + region->bounds.height / 2;
 
   return (DwnRect) { x - 3, y - 3, 6, 6 };
 }
@@ -168,10 +150,12 @@ test_everybody_named (void)
   g_autoptr (DwnScene) sixty = lay_out (&rose_cases[6]);
 
   /* Every mark of a few; of the house all but the one that its card names; most of sixty. */
-  g_assert_cmpuint (count_regions (few, DWN_REGION_LABEL), ==, count_regions (few, DWN_REGION_STATION));
+  g_assert_cmpuint (count_regions (few, DWN_REGION_LABEL), ==,
+                    count_regions (few, DWN_REGION_STATION));
   g_assert_cmpuint (count_regions (house, DWN_REGION_LABEL), ==, 4);
   g_assert_cmpuint (count_regions (house, DWN_REGION_CARD), ==, 1);
-  g_assert_cmpuint (count_regions (sixty, DWN_REGION_LABEL) * 4, >=, count_regions (sixty, DWN_REGION_STATION) * 3);
+  g_assert_cmpuint (count_regions (sixty, DWN_REGION_LABEL) * 4, >=,
+                    count_regions (sixty, DWN_REGION_STATION) * 3);
 }
 
 /* r = R √(d/D) with D = 80 km, the first of the series beyond 64 km: worked by hand. In 640 × 740
@@ -182,7 +166,8 @@ test_hit (void)
   g_autoptr (DwnScene) scene = lay_out (&rose_cases[0]);
   double r = 236 * sqrt (33.0 / 80.0), bearing = 305 * G_PI / 180;
   const DwnRegion *quoin = dwn_scene_hit (scene, 320 + r * sin (bearing), 370 - r * cos (bearing));
-  const DwnRegion *aim = dwn_scene_hit (scene, 320 + 263 * sin (93 * G_PI / 180), 370 - 263 * cos (93 * G_PI / 180));
+  const DwnRegion *aim = dwn_scene_hit (scene, 320 + 263 * sin (93 * G_PI / 180),
+                                        370 - 263 * cos (93 * G_PI / 180));
 
   g_assert_nonnull (quoin);
   g_assert_cmpint (quoin->kind, ==, DWN_REGION_STATION);
@@ -232,7 +217,8 @@ test_labels_stay (void)
   DwnLook look = dwn_look_light ();
   PangoContext *text = dwn_example_text ();
   guint n_moved = 0, n_seen = 0;
-  g_autoptr (DwnScene) before = dwn_rose_layout (&example->data, &look, text, WIDTH, HEIGHT, places);
+  g_autoptr (DwnScene) before
+    = dwn_rose_layout (&example->data, &look, text, WIDTH, HEIGHT, places);
 
   example->antennas[0].aim_deg += 1;
 
@@ -262,8 +248,10 @@ test_moving_alone (void)
   DwnLook look = dwn_look_light ();
   PangoContext *text = dwn_example_text ();
   g_autoptr (DwnScene) all = dwn_rose_layout (&example->data, &look, text, WIDTH, HEIGHT, NULL);
-  g_autoptr (DwnScene) moving = dwn_rose_layout_moving (&example->data, &look, text, WIDTH, HEIGHT, -1);
-  g_autoptr (DwnScene) first = dwn_rose_layout_moving (&example->data, &look, text, WIDTH, HEIGHT, 0);
+  g_autoptr (DwnScene) moving
+    = dwn_rose_layout_moving (&example->data, &look, text, WIDTH, HEIGHT, -1);
+  g_autoptr (DwnScene) first
+    = dwn_rose_layout_moving (&example->data, &look, text, WIDTH, HEIGHT, 0);
   DwnRect a, b, c;
 
   g_assert_true (dwn_scene_extents (all, DWN_LAYER_MOVING, &a));
@@ -289,7 +277,8 @@ test_covered_figure (void)
   example->antennas[1].aim_deg = 200;
   g_assert_cmpuint (dwn_rose_covered_figures (&example->data, &look, text, WIDTH, HEIGHT), ==, 0);
   example->antennas[0].aim_deg = 30;
-  g_assert_cmpuint (dwn_rose_covered_figures (&example->data, &look, text, WIDTH, HEIGHT), ==, 1u << 1);
+  g_assert_cmpuint (dwn_rose_covered_figures (&example->data, &look, text, WIDTH, HEIGHT), ==,
+                    1u << 1);
   g_object_unref (text);
 }
 
@@ -306,7 +295,8 @@ test_handle_texts_clear (void)
       example->antennas[0].aim_deg = aim;
       example->antennas[1].aim_deg = aim + 24;
 
-      g_autoptr (DwnScene) scene = dwn_rose_layout (&example->data, &look, text, WIDTH, HEIGHT, NULL);
+      g_autoptr (DwnScene) scene
+        = dwn_rose_layout (&example->data, &look, text, WIDTH, HEIGHT, NULL);
       guint n;
       const DwnRegion *regions = dwn_scene_regions (scene, &n);
 
@@ -330,8 +320,8 @@ typedef struct {
 } BearingCase;
 
 static const BearingCase bearing_cases[] = {
-  { "north", 320, 0, 0 }, { "east", 640, 370, 90 }, { "south", 320, 740, 180 }, { "west", 0, 370, 270 },
-  { "north-west", 220, 270, 315 },
+  { "north", 320, 0, 0 },  { "east", 640, 370, 90 },        { "south", 320, 740, 180 },
+  { "west", 0, 370, 270 }, { "north-west", 220, 270, 315 },
 };
 
 static void
@@ -392,14 +382,17 @@ test_scale (gconstpointer data)
   g_assert_true (dwn_rose_point (&example->data, &look, text, WIDTH, HEIGHT, 90, 20e3, &x, &y));
   g_assert_cmpfloat_with_epsilon (x, 320 + 236 * scale->share, 0.001);
   g_assert_cmpfloat_with_epsilon (y, 370, 1e-9);
-  g_assert_cmpint (dwn_rose_point (&example->data, &look, text, WIDTH, HEIGHT, 90, 64e3, &x, &y), ==, scale->zoom < 2);
+  g_assert_cmpint (dwn_rose_point (&example->data, &look, text, WIDTH, HEIGHT, 90, 64e3, &x, &y),
+                   ==, scale->zoom < 2);
   g_object_unref (text);
 }
 
 static void
 test_nothing_known (void)
 {
-  DwnRoseData data = { .declination_deg = (double) NAN, .fan_mast = -1, .words = dwn_rose_words () };
+  DwnRoseData data = { .declination_deg = (double) NAN,
+                       .fan_mast = -1,
+                       .words = dwn_rose_words () };
   DwnLook look = dwn_look_paper ();
   PangoContext *text = dwn_example_text ();
   g_autoptr (DwnScene) scene = dwn_rose_layout (&data, &look, text, 300, 300, NULL);

@@ -29,7 +29,9 @@ two_discs (void)
     }
   dwn_builder_set_layer (builder, DWN_LAYER_OVERLAY);
 
-  DwnRegion card = { .kind = DWN_REGION_CARD, .id = 7, .bounds = { 85, 40, 60, 30 }, .tab_order = -1 };
+  DwnRegion card = {
+    .kind = DWN_REGION_CARD, .id = 7, .bounds = { 85, 40, 60, 30 }, .tab_order = -1
+  };
   dwn_builder_region (builder, &card);
   dwn_builder_text (builder, "Ferncote 123", &style, 90, 60, 0);
   g_object_unref (text);
@@ -180,7 +182,8 @@ test_text_scales (void)
   DwnTextStyle style = { .size = DWN_SIZE_SMALL };
 
   large.base *= 2;
-  DwnBuilder *one = dwn_builder_new (&small, text, 10, 10), *two = dwn_builder_new (&large, text, 10, 10);
+  DwnBuilder *one = dwn_builder_new (&small, text, 10, 10),
+             *two = dwn_builder_new (&large, text, 10, 10);
   g_auto (DwnText) narrow = dwn_builder_set_text (one, "Hollin Top −12.5 dB", &style);
   g_auto (DwnText) wide = dwn_builder_set_text (two, "Hollin Top −12.5 dB", &style);
 
