@@ -1,0 +1,407 @@
+#include <glib/gi18n-lib.h>
+#include <math.h>
+#include <string.h>
+
+#include "core/chain/power.h"
+#include "draw/plan-view.h"
+
+/* Built up while drawing; index arrays are by part of the gear. */
+typedef struct {
+  const DwnPlanView *view;
+  const DwnChain *gear;
+  DwnPlanGear *out;
+  GArray *nodes, *edges, *columns; /* of the drawing */
+  int *node_of_part;
+} Builder;
+
+static const char *
+keep (Builder *self, char *text)
+{
+  const char *kept = g_string_chunk_insert (self->out->strings, text != NULL ? text : "");
+
+  g_free (text);
+  return kept;
+}
+
+/* Too small to draw: what it does is in the figures. */
+static gboolean
+is_hidden (const DwnPart *part)
+{
+  return part->kind == DWN_PART_BALUN || part->kind == DWN_PART_PLATE || part->kind == DWN_PART_JOINT;
+}
+
+static DwnGearSymbol
+antenna_symbol (const DwnPart *part)
+{
+  if (strstr (part->type, "lpda") != NULL)
+    return DWN_GEAR_LOG_PERIODIC;
+  if (strstr (part->type, "bowtie") != NULL || strstr (part->type, "screen") != NULL
+      || strstr (part->type, "corner") != NULL)
+    return DWN_GEAR_PANEL;
+  if (strstr (part->type, "dipole") != NULL || strstr (part->type, "loop") != NULL
+      || strstr (part->type, "turnstile") != NULL || strstr (part->type, "telescopic") != NULL)
+    return DWN_GEAR_DIPOLE;
+  return DWN_GEAR_YAGI;
+}
+
+static DwnGearSymbol
+symbol_of (const DwnChain *gear, guint k)
+{
+  switch (gear->part[k].kind)
+    {
+    case DWN_PART_ANTENNA:
+      return antenna_symbol (&gear->part[k]);
+    case DWN_PART_COMBINER:
+      return gear->type[k]->hybrid ? DWN_GEAR_HYBRID : DWN_GEAR_COMBINER;
+    case DWN_PART_FILTER:
+    case DWN_PART_EQUALISER:
+      return DWN_GEAR_FILTER;
+    case DWN_PART_AMPLIFIER:
+      return DWN_GEAR_AMPLIFIER;
+    case DWN_PART_INSERTER:
+      return DWN_GEAR_INSERTER;
+    case DWN_PART_SURGE:
+      return DWN_GEAR_SURGE;
+    case DWN_PART_SPLITTER:
+      return DWN_GEAR_SPLITTER;
+    case DWN_PART_TAP:
+      return DWN_GEAR_TAP;
+    case DWN_PART_ATTENUATOR:
+      return DWN_GEAR_ATTENUATOR;
+    case DWN_PART_SWITCH:
+      return DWN_GEAR_SWITCH;
+    case DWN_PART_OUTLET:
+      return DWN_GEAR_OUTLET;
+    case DWN_PART_BALUN:
+    case DWN_PART_PLATE:
+    case DWN_PART_JOINT:
+    default:
+      return DWN_GEAR_OTHER;
+    }
+}
+
+static const char *
+kind_name (const DwnWording *wording, DwnPartKind kind)
+{
+  static const char *const names[DWN_N_PART_KINDS] = {
+    [DWN_PART_ANTENNA] = N_("Antenna"), [DWN_PART_BALUN] = N_("Balun"),
+    [DWN_PART_FILTER] = N_("Filter"), [DWN_PART_COMBINER] = N_("Combiner"),
+    [DWN_PART_AMPLIFIER] = N_("Amplifier"), [DWN_PART_INSERTER] = N_("Power inserter"),
+    [DWN_PART_SURGE] = N_("Ground block"), [DWN_PART_SPLITTER] = N_("Splitter"),
+    [DWN_PART_TAP] = N_("Tap"), [DWN_PART_ATTENUATOR] = N_("Attenuator"),
+    [DWN_PART_EQUALISER] = N_("Equaliser"), [DWN_PART_PLATE] = N_("Wall plate"),
+    [DWN_PART_JOINT] = N_("Joint"), [DWN_PART_SWITCH] = N_("Switch"), [DWN_PART_OUTLET] = N_("Outlet"),
+  };
+
+  return dwn_word (wording, names[kind]);
+}
+
+static char *
+antenna_name (const Builder *self, guint k)
+{
+  const DwnWording *wording = self->view->wording;
+  guint a = 0;
+
+  while (self->gear->antenna[a] != k)
+    a++;
+  g_autofree char *name = dwn_word_antenna (wording, self->gear, a);
+  g_autofree char *aim = dwn_word_bearing (wording, self->view->findings.aim_deg[a]);
+  char *text = self->gear->part[k].rotator ? g_strdup (name) : g_strconcat (name, " ", aim, NULL);
+
+  if (g_ascii_islower (text[0]))
+    text[0] = g_ascii_toupper (text[0]);
+  return text;
+}
+
+static char *
+outlet_name (const Builder *self, guint k)
+{
+  guint o = 0;
+
+  while (self->gear->outlet[o] != k)
+    o++;
+  return g_strdup_printf (dwn_word (self->view->wording, N_("Outlet %u")), o + 1);
+}
+
+static char *
+name_of (const Builder *self, guint k)
+{
+  const DwnPart *part = &self->gear->part[k];
+
+  if (part->kind == DWN_PART_ANTENNA)
+    return antenna_name (self, k);
+  if (part->name != NULL)
+    return g_strdup (part->name);
+  if (part->kind == DWN_PART_OUTLET)
+    return outlet_name (self, k);
+  if (part->kind == DWN_PART_AMPLIFIER && part->on_mast)
+    return g_strdup (dwn_word (self->view->wording, N_("Mast amplifier")));
+  return g_strdup (kind_name (self->view->wording, part->kind));
+}
+
+/* At which frequency gains are written: the selected station's, or the middle of UHF. */
+static double
+shown_mhz (const DwnPlanView *view)
+{
+  return view->station >= 0 ? view->findings.plan->stations->station[view->station].mhz : 545.0;
+}
+
+/* Which bands a combiner's inputs let through best, one a line. */
+static char *
+combiner_text (const Builder *self, guint k)
+{
+  static const double middle_mhz[DWN_N_BANDS] = { 69.0, 195.0, 545.0 };
+  GString *text = g_string_new (NULL);
+
+  for (guint in = 0; in < self->gear->type[k]->n_in; in++)
+    {
+      guint passed = 0;
+
+      for (guint band = 0; band < DWN_N_BANDS; band++)
+        if (dwn_chain_part_gain_db (self->gear, k, in, 0, middle_mhz[band]) > -6.0)
+          passed |= 1u << band;
+      g_string_append (text, in > 0 ? "\n" : "");
+      g_string_append (text, passed == 1u << DWN_BAND_UHF ? dwn_word (self->view->wording, N_("UHF"))
+                             : (passed & (1u << DWN_BAND_UHF)) == 0 && passed != 0
+                               ? dwn_word (self->view->wording, N_("VHF")) : "");
+    }
+  return g_string_free (text, FALSE);
+}
+
+static char *
+text_in_symbol (const Builder *self, guint k)
+{
+  const DwnWording *wording = self->view->wording;
+  double mhz = shown_mhz (self->view);
+
+  switch (self->gear->part[k].kind)
+    {
+    case DWN_PART_AMPLIFIER:
+    case DWN_PART_ATTENUATOR:
+      return dwn_word_signed (wording, dwn_chain_part_gain_db (self->gear, k, 0, 0, mhz), 0);
+    case DWN_PART_SPLITTER:
+      return g_strdup_printf ("1 : %u", self->gear->type[k]->n_out);
+    case DWN_PART_COMBINER:
+      return self->gear->type[k]->hybrid ? NULL : combiner_text (self, k);
+    default:
+      return NULL;
+    }
+}
+
+static void
+add_node (Builder *self, guint k)
+{
+  const DwnPart *part = &self->gear->part[k];
+  char *text = text_in_symbol (self, k);
+  DwnGearNode node = {
+    .id = k,
+    .symbol = symbol_of (self->gear, k),
+    .name = keep (self, name_of (self, k)),
+    .text = text != NULL ? keep (self, text) : NULL,
+    .mains = part->kind == DWN_PART_INSERTER
+             ? dwn_word (self->view->wording, N_("mains, do not unplug")) : NULL,
+    .indoors = !part->on_mast,
+  };
+
+  self->node_of_part[k] = (int) self->nodes->len;
+  g_array_append_val (self->nodes, node);
+}
+
+/* Where the signal from output @port of @k arrives, hidden parts passed over. */
+typedef struct {
+  guint part;
+  double length_m, volts;
+} Reach;
+
+static gboolean
+follow (const Builder *self, guint e, const DwnPower *power, Reach *reach)
+{
+  const DwnEdge *edge = &self->gear->edge[e];
+  guint next = edge->to_part;
+
+  reach->length_m += edge->cable != NULL ? edge->length_m : 0.0;
+  if (!isnan (power->edge_volts[e]))
+    reach->volts = power->edge_volts[e];
+  if (!is_hidden (&self->gear->part[next]))
+    {
+      reach->part = next;
+      return TRUE;
+    }
+  for (guint onward = 0; onward < self->gear->n_edges; onward++)
+    if (self->gear->edge[onward].from_part == next)
+      return follow (self, onward, power, reach);
+  return FALSE;
+}
+
+static const char *
+dc_text (Builder *self, double volts)
+{
+  g_autofree char *number = dwn_word_number (self->view->wording, volts, 0);
+
+  return keep (self, g_strdup_printf (dwn_word (self->view->wording, N_("%s V DC")), number));
+}
+
+static void
+add_edge (Builder *self, guint e, const DwnPower *power)
+{
+  Reach reach = { .volts = (double) NAN };
+
+  if (is_hidden (&self->gear->part[self->gear->edge[e].from_part]) || !follow (self, e, power, &reach))
+    return;
+  char *length = reach.length_m > 0.0 ? dwn_word_length (self->view->wording, reach.length_m) : NULL;
+  gboolean to_outlet = self->gear->part[reach.part].kind == DWN_PART_OUTLET;
+  DwnGearEdge edge = {
+    .from = (guint) self->node_of_part[self->gear->edge[e].from_part],
+    .to = (guint) self->node_of_part[reach.part],
+    .length = length != NULL && !to_outlet ? keep (self, g_strdup (length)) : NULL,
+    .dc = isnan (reach.volts) ? 0 : -1,
+    .dc_text = isnan (reach.volts) ? NULL : dc_text (self, reach.volts),
+  };
+
+  if (to_outlet && length != NULL)
+    g_array_index (self->nodes, DwnGearNode, edge.to).detail = keep (self, g_strdup (length));
+  g_free (length);
+  g_array_append_val (self->edges, edge);
+}
+
+static char *
+figure (const Builder *self, double value)
+{
+  return isnan (value) || isinf (value) ? g_strdup ("\xE2\x80\x93")
+                                        : dwn_word_number (self->view->wording, value, 1);
+}
+
+/* The figures after @k, those of hidden parts behind it included: what goes on from here. */
+static void
+add_column (Builder *self, const DwnLevelStep *step)
+{
+  const char **figures = g_new0 (const char *, 3);
+  int node = self->node_of_part[step->index];
+  gboolean last = self->gear->part[step->index].kind == DWN_PART_OUTLET;
+
+  g_ptr_array_add (self->out->blocks, figures);
+  figures[0] = keep (self, dwn_word_level_figure (self->view->wording, step->level_dbm, 1));
+  figures[1] = keep (self, figure (self, step->cn_db));
+  figures[2] = keep (self, figure (self, step->headroom_db));
+  DwnGearColumn column = {
+    .node = (guint) node,
+    .title = g_array_index (self->nodes, DwnGearNode, node).name,
+    .figures = figures,
+    .last = last,
+  };
+  if (self->gear->part[step->index].kind == DWN_PART_ANTENNA)
+    column.title = keep (self, g_strdup (kind_name (self->view->wording, DWN_PART_ANTENNA)));
+  g_array_append_val (self->columns, column);
+}
+
+static void
+summarise (Builder *self, const DwnReception *reception)
+{
+  const DwnWording *wording = self->view->wording;
+  g_autofree char *cn = dwn_word_decibels (wording, reception->cn_db);
+  g_autofree char *needed = dwn_word_decibels (wording, reception->needed_db);
+  g_autofree char *margin = dwn_word_decibels (wording, reception->margin_db);
+  g_autofree char *chance = dwn_word_chance (wording, reception->chance);
+
+  self->out->data.summary = keep (self, g_strdup_printf (
+    dwn_word (wording, N_("With the set\xE2\x80\x99s own noise: C/N %s, needed %s, margin %s, chance %s.")),
+    cn, needed, margin, chance));
+}
+
+static void
+add_strip (Builder *self)
+{
+  const DwnPlanView *view = self->view;
+  const DwnBudget *budget = view->findings.budget;
+
+  if (view->station < 0 || budget->n_outlets == 0)
+    return;
+  guint station = (guint) view->station;
+  guint outlet = view->outlet >= 0 ? (guint) view->outlet : budget->weakest[station];
+  g_autoptr (GArray) levels = dwn_levels_along (view->base, budget, station, outlet, 0.0);
+  if (levels == NULL)
+    return;
+  const DwnStation *s = &view->findings.plan->stations->station[station];
+  g_autofree char *rf = dwn_word_rf (view->wording, s);
+
+  self->out->data.note = keep (self, g_strdup_printf (
+    /* Translators: "after each part, for Vennor on RF 35" */
+    dwn_word (view->wording, N_("after each part, for %s on %s")), s->name, rf));
+  for (guint i = 0; i < levels->len; i++)
+    {
+      const DwnLevelStep *step = &g_array_index (levels, DwnLevelStep, i);
+
+      if (!step->is_edge && !is_hidden (&self->gear->part[step->index]))
+        add_column (self, step);
+    }
+  summarise (self, &budget->reception[(gsize) station * budget->n_outlets + outlet]);
+}
+
+static void
+name_rows (Builder *self)
+{
+  const DwnWording *wording = self->view->wording;
+  const char **rows = g_new0 (const char *, 3);
+
+  g_ptr_array_add (self->out->blocks, rows);
+  rows[0] = keep (self, g_strdup_printf (dwn_word (wording, N_("Level, %s")), dwn_word_level_unit (wording)));
+  rows[1] = dwn_word (wording, N_("C/N, dB"));
+  rows[2] = dwn_word (wording, N_("Headroom, dB"));
+  self->out->data.n_rows = 3;
+  self->out->data.rows = rows;
+}
+
+static void
+finish (Builder *self)
+{
+  DwnGearDrawing *data = &self->out->data;
+
+  data->n_nodes = self->nodes->len;
+  data->n_edges = self->edges->len;
+  data->n_columns = self->columns->len;
+  data->nodes = (DwnGearNode *) (gpointer) self->nodes->data;
+  data->edges = (DwnGearEdge *) (gpointer) self->edges->data;
+  data->columns = (DwnGearColumn *) (gpointer) self->columns->data;
+  g_ptr_array_add (self->out->blocks, g_array_free (self->nodes, FALSE));
+  g_ptr_array_add (self->out->blocks, g_array_free (self->edges, FALSE));
+  g_ptr_array_add (self->out->blocks, g_array_free (self->columns, FALSE));
+  g_free (self->node_of_part);
+}
+
+DwnPlanGear *
+dwn_plan_gear_new (const DwnPlanView *view)
+{
+  DwnPlanGear *out = g_new0 (DwnPlanGear, 1);
+  const DwnChain *gear = view->findings.plan->gear;
+  g_autoptr (DwnPower) power = dwn_power_new (gear);
+  Builder self = {
+    .view = view, .gear = gear, .out = out,
+    .nodes = g_array_new (FALSE, FALSE, sizeof (DwnGearNode)),
+    .edges = g_array_new (FALSE, FALSE, sizeof (DwnGearEdge)),
+    .columns = g_array_new (FALSE, FALSE, sizeof (DwnGearColumn)),
+    .node_of_part = g_new0 (int, gear->n_parts),
+  };
+
+  out->strings = g_string_chunk_new (1024);
+  out->blocks = g_ptr_array_new_with_free_func (g_free);
+  out->data.title = dwn_word (view->wording, N_("Gear chain"));
+  out->data.on_mast = dwn_word (view->wording, N_("on the mast"));
+  out->data.indoors = dwn_word (view->wording, N_("indoors"));
+  for (guint k = 0; k < gear->n_parts; k++)
+    if (!is_hidden (&gear->part[k]))
+      add_node (&self, k);
+  for (guint e = 0; e < gear->n_edges; e++)
+    add_edge (&self, e, power);
+  name_rows (&self);
+  add_strip (&self);
+  finish (&self);
+  return out;
+}
+
+void
+dwn_plan_gear_free (DwnPlanGear *gear)
+{
+  g_ptr_array_unref (gear->blocks);
+  g_string_chunk_free (gear->strings);
+  g_free (gear);
+}
