@@ -16,8 +16,11 @@ static const DwnCommand *const commands[] = {
   &dwn_command_profile,
   &dwn_command_skyline,
   &dwn_command_pattern,
+  &dwn_command_import,
+  &dwn_command_new_plan,
   &dwn_command_chain,
   &dwn_command_budget,
+  &dwn_command_draw,
 };
 
 static void

@@ -4,6 +4,7 @@
 #include "cli/call.h"
 #include "core/plan/document.h"
 #include "core/study/budget.h"
+#include "draw/plan-view.h"
 
 G_BEGIN_DECLS
 
@@ -31,5 +32,9 @@ int dwn_workbench_station (const DwnWorkbench *bench, const DwnCall *call, const
 /* Index of the outlet that --outlet numbers from 1; the weakest for @station where not given. */
 int dwn_workbench_outlet (const DwnWorkbench *bench, const DwnCall *call, const DwnBudget *budget,
                           guint station, GError **error);
+
+/* What drawings show: --station and --outlet, or the weakest wanted station. */
+gboolean dwn_workbench_view (const DwnWorkbench *bench, const DwnCall *call, const DwnBudget *budget,
+                             DwnPlanView *view, GError **error);
 
 G_END_DECLS

@@ -5,6 +5,9 @@
 #include "core/chain/power.h"
 #include "draw/plan-view.h"
 
+/* Other stations are spoken of when they make this share of the noise. */
+#define SAID_SHARE 0.05
+
 /* Built up while drawing; index arrays are by part of the gear. */
 typedef struct {
   const DwnPlanView *view;
@@ -146,25 +149,32 @@ shown_mhz (const DwnPlanView *view)
   return view->station >= 0 ? view->findings.plan->stations->station[view->station].mhz : 545.0;
 }
 
-/* Which bands a combiner's inputs let through best, one a line. */
+/* The bands that input @in of a combiner lets through, as a word. */
+static const char *
+input_bands (const Builder *self, guint k, guint in)
+{
+  static const double middle_mhz[DWN_N_BANDS] = { 69.0, 195.0, 545.0 };
+  const guint uhf = 1u << DWN_BAND_UHF;
+  guint passed = 0;
+
+  for (guint band = 0; band < DWN_N_BANDS; band++)
+    if (dwn_chain_part_gain_db (self->gear, k, in, 0, middle_mhz[band]) > -6.0)
+      passed |= 1u << band;
+  if (passed == uhf)
+    return dwn_word (self->view->wording, N_("UHF"));
+  return passed != 0 && (passed & uhf) == 0 ? dwn_word (self->view->wording, N_("VHF")) : "";
+}
+
+/* One line an input, in the order in which the cables come in. */
 static char *
 combiner_text (const Builder *self, guint k)
 {
-  static const double middle_mhz[DWN_N_BANDS] = { 69.0, 195.0, 545.0 };
   GString *text = g_string_new (NULL);
 
-  for (guint in = 0; in < self->gear->type[k]->n_in; in++)
-    {
-      guint passed = 0;
-
-      for (guint band = 0; band < DWN_N_BANDS; band++)
-        if (dwn_chain_part_gain_db (self->gear, k, in, 0, middle_mhz[band]) > -6.0)
-          passed |= 1u << band;
-      g_string_append (text, in > 0 ? "\n" : "");
-      g_string_append (text, passed == 1u << DWN_BAND_UHF ? dwn_word (self->view->wording, N_("UHF"))
-                             : (passed & (1u << DWN_BAND_UHF)) == 0 && passed != 0
-                               ? dwn_word (self->view->wording, N_("VHF")) : "");
-    }
+  for (guint e = 0; e < self->gear->n_edges; e++)
+    if (self->gear->edge[e].to_part == k)
+      g_string_append_printf (text, "%s%s", text->len > 0 ? "\n" : "",
+                              input_bands (self, k, self->gear->edge[e].to_port));
   return g_string_free (text, FALSE);
 }
 
@@ -303,9 +313,14 @@ summarise (Builder *self, const DwnReception *reception)
   g_autofree char *margin = dwn_word_decibels (wording, reception->margin_db);
   g_autofree char *chance = dwn_word_chance (wording, reception->chance);
 
-  self->out->data.summary = keep (self, g_strdup_printf (
-    dwn_word (wording, N_("With the set\xE2\x80\x99s own noise: C/N %s, needed %s, margin %s, chance %s.")),
-    cn, needed, margin, chance));
+  if (reception->interference_share > SAID_SHARE)
+    self->out->data.summary = keep (self, g_strdup_printf (
+      dwn_word (wording, N_("With the set\xE2\x80\x99s own noise and other stations: C/N %s, needed %s, "
+                            "margin %s, chance %s.")), cn, needed, margin, chance));
+  else
+    self->out->data.summary = keep (self, g_strdup_printf (
+      dwn_word (wording, N_("With the set\xE2\x80\x99s own noise: C/N %s, needed %s, margin %s, "
+                            "chance %s.")), cn, needed, margin, chance));
 }
 
 static void

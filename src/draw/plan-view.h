@@ -4,6 +4,7 @@
 
 #include "core/study/levels.h"
 #include "draw/gear.h"
+#include "draw/mark.h"
 #include "draw/rose.h"
 #include "words/sentences.h"
 

@@ -20,7 +20,8 @@ point_after (const DwnCascade *cascade, const DwnStep *step)
                        : &cascade->out[cascade->out_first[step->index] + step->out_port];
 }
 
-/* C/N after a step: the noise of the sky from every antenna and of the gear so far. */
+/* C/N after a step: the noise of the sky from every antenna and of the gear so far. At an outlet it
+ * is what goes into the tuner. */
 static double
 ratio_db (const DwnBudgetBase *base, const DwnCascade *cascade, const DwnStep *step, guint station,
           double level_dbm)
@@ -33,8 +34,6 @@ ratio_db (const DwnBudgetBase *base, const DwnCascade *cascade, const DwnStep *s
 
   for (guint a = 0; a < base->n_antennas; a++)
     noise += point->gain[a] * base->ambient[station];
-  if (is_outlet)
-    noise += pow (10.0, step->noise_figure_db / 10.0) - 1.0;
   return level_dbm - 10.0 * log10 (base->noise_unit_mw[station] * noise);
 }
 
