@@ -252,6 +252,36 @@ test_above_half_of_time (void)
   own_profile_free (flat.own);
 }
 
+/* Over plain, ridge and sea, short and beyond the horizon, at TV frequencies. */
+static void
+test_more_time_costs_more (void)
+{
+  static const double ridges_m[] = { 100, 300, 700 };
+  static const double stretches[] = { 0.25, 1, 4 };
+  static const double frequencies_mhz[] = { 57, 195, 600 };
+
+  for (int i = 0; i < 3 * 3 * 3; i++)
+    {
+      Flat flat = flat_query ();
+      double before_db = 0;
+
+      flat.own->height_m[40] = ridges_m[i % 3];
+      own_profile_add_zones (flat.own);
+      for (gsize j = 0; j < 121; j++)
+        flat.own->distance_m[j] *= stretches[i / 3 % 3];
+      for (gsize j = 60; j < 100 && i % 2 == 0; j++)
+        flat.own->zone[j] = DWN_ZONE_SEA;
+      flat.query.mhz = frequencies_mhz[i / 9];
+      for (double time_pct = 1; time_pct <= 99; time_pct += 7)
+        {
+          flat.query.time_pct = time_pct;
+          g_assert_cmpfloat (model_loss_db (&flat.query), >, before_db);
+          before_db = model_loss_db (&flat.query);
+        }
+      own_profile_free (flat.own);
+    }
+}
+
 static void
 test_extension_is_said (void)
 {
@@ -435,6 +465,7 @@ main (int argc, char **argv)
   add_rows ("/p1812/validation", rows, test_validation_row);
   add_rows ("/p1812/formula", formulas, test_formula_row);
   g_test_add_func ("/p1812/time/above-half", test_above_half_of_time);
+  g_test_add_func ("/p1812/time/more-costs-more", test_more_time_costs_more);
   g_test_add_func ("/p1812/time/extension-is-said", test_extension_is_said);
   g_test_add_func ("/p1812/location/variability", test_location_variability);
   g_test_add_func ("/p1812/location/deviation", test_location_sd);
