@@ -243,18 +243,28 @@ survey_licence (Survey *survey, const DwnLicence *licence)
   if (licence->service == DWN_LICENCE_MAIN)
     facility->main_rf = licence->rf;
   facility->has_distributed |= licence->service == DWN_LICENCE_DISTRIBUTED;
-  if (is_reference (licence))
-    return;
-  count_id (survey->plain_ids, plain_id (licence), 1);
-  count_id (survey->site_ids, site_id (licence), 1);
+  if (!is_reference (licence))
+    count_id (survey->plain_ids, plain_id (licence), 1);
 }
 
+/* One transmitter alone on its channel needs no site in its id. */
+static gboolean
+needs_site (const Survey *survey, const DwnLicence *licence)
+{
+  return licence->service == DWN_LICENCE_DISTRIBUTED
+         || count_id (survey->plain_ids, plain_id (licence), 0) > 1;
+}
+
+/* What takes all records to have been counted. */
 static void
-survey_doubles (Survey *survey, const DwnLicence *licence)
+survey_again (Survey *survey, const DwnLicence *licence)
 {
   Facility *facility = get_facility (survey, licence->facility);
 
-  survey->n_reference += is_reference (licence);
+  if (is_reference (licence))
+    survey->n_reference++;
+  else if (needs_site (survey, licence))
+    count_id (survey->site_ids, site_id (licence), 1);
   if (licence->service != DWN_LICENCE_DISTRIBUTED || facility->main_rf != licence->rf
       || facility->is_double)
     return;
@@ -274,7 +284,7 @@ survey_init (Survey *survey, const DwnLicence *licences, guint n)
       survey_licence (survey, &licences[i]);
   for (guint i = 0; i < n; i++)
     if (!licences[i].dropped)
-      survey_doubles (survey, &licences[i]);
+      survey_again (survey, &licences[i]);
 }
 
 static void
@@ -291,11 +301,12 @@ survey_clear (Survey *survey)
 static const char *
 own_id (const Survey *survey, const DwnLicence *licence)
 {
-  const char *plain = plain_id (licence), *site = site_id (licence);
   g_autofree char *longer = NULL;
+  const char *site;
 
-  if (licence->service != DWN_LICENCE_DISTRIBUTED && count_id (survey->plain_ids, plain, 0) == 1)
-    return plain;
+  if (!needs_site (survey, licence))
+    return plain_id (licence);
+  site = site_id (licence);
   if (is_reference (licence))
     longer = g_strconcat (site, ".reference", NULL);
   else if (count_id (survey->site_ids, site, 0) > 1 && licence->antenna != NULL)
