@@ -1,4 +1,4 @@
-/* draw: a drawing of a plan as PDF, SVG or PNG. */
+/* draw and sheet: a plan on paper. */
 #include <glib/gi18n.h>
 #include <math.h>
 #include <pango/pangocairo.h>
@@ -6,7 +6,7 @@
 #include "cli/workbench.h"
 #include "core/geo/date.h"
 #include "core/geo/magnetic.h"
-#include "draw/plan-view.h"
+#include "draw/sheet.h"
 
 /* Declination at the house on the plan's day, or today. */
 static gboolean
@@ -23,9 +23,8 @@ find_declination (const DwnPlan *plan, double *declination_deg, GError **error)
   return TRUE;
 }
 
-gboolean
-dwn_workbench_view (const DwnWorkbench *bench, const DwnCall *call, const DwnBudget *budget,
-                    DwnPlanView *view, GError **error)
+static gboolean
+view_plan (const DwnWorkbench *bench, const DwnBudget *budget, DwnPlanView *view, GError **error)
 {
   DwnFindings findings = {
     .plan = bench->plan, .fields = bench->fields, .budget = budget,
@@ -35,6 +34,15 @@ dwn_workbench_view (const DwnWorkbench *bench, const DwnCall *call, const DwnBud
   if (!find_declination (bench->plan, &findings.declination_deg, error))
     return FALSE;
   dwn_plan_view_init (view, &dwn_wording_metric, &findings, bench->base);
+  return TRUE;
+}
+
+gboolean
+dwn_workbench_view (const DwnWorkbench *bench, const DwnCall *call, const DwnBudget *budget,
+                    DwnPlanView *view, GError **error)
+{
+  if (!view_plan (bench, budget, view, error))
+    return FALSE;
   if (bench->plan->stations->n == 0)
     return TRUE;
   view->station = dwn_workbench_station (bench, call, budget, error);
@@ -110,4 +118,47 @@ const DwnCommand dwn_command_draw = {
     { "outlet", "N" }, { "o", "FILE.(pdf|svg|png)", DWN_OPTION_REQUIRED }, { NULL },
   },
   .run = run_draw,
+};
+
+static gboolean
+read_paper (const DwnCall *call, DwnPaperSize *size, GError **error)
+{
+  const char *paper = dwn_call_text (call, "paper");
+
+  *size = g_strcmp0 (paper, "letter") == 0 ? DWN_PAPER_LETTER : DWN_PAPER_A4;
+  if (paper == NULL || g_str_equal (paper, "a4") || g_str_equal (paper, "letter"))
+    return TRUE;
+  dwn_call_refuse (error, _("--paper %s: a4 or letter was expected"), paper);
+  return FALSE;
+}
+
+static gboolean
+run_sheet (DwnCall *call, GError **error)
+{
+  g_auto (DwnWorkbench) bench = { 0 };
+  DwnPaperSize size;
+  DwnPlanView view;
+
+  if (!read_paper (call, &size, error) || !dwn_workbench_open (&bench, call->arguments[0], error))
+    return FALSE;
+  g_autoptr (DwnBudget) budget = dwn_budget_new (bench.base, bench.plan->aims->aim_deg);
+  if (!view_plan (&bench, budget, &view, error))
+    return FALSE;
+
+  PangoContext *context = pango_font_map_create_context (pango_cairo_font_map_get_default ());
+  g_autoptr (DwnScene) scene = dwn_sheet_layout (&view, context, size);
+  g_object_unref (context);
+  return dwn_scene_write (scene, dwn_call_text (call, "o"), error);
+}
+
+const DwnCommand dwn_command_sheet = {
+  .name = "sheet",
+  .arguments = "PLAN",
+  .min_arguments = 1,
+  .max_arguments = 1,
+  .summary = N_("Write the install sheet, one page, as PDF"),
+  .options = (const DwnOption[]) {
+    { "o", "FILE.pdf", DWN_OPTION_REQUIRED }, { "paper", "a4|letter" }, { NULL },
+  },
+  .run = run_sheet,
 };

@@ -1,0 +1,537 @@
+#include "draw/sheet.h"
+
+#include <glib/gi18n-lib.h>
+#include <math.h>
+
+#include "draw/paper.h"
+#include "words/site-words.h"
+
+#define ROSE_WIDTH 268.0
+#define ROSE_HEIGHT 258.0
+#define GAP 9.0
+#define ROW_HEIGHT 16.0
+#define FEWEST_ROWS 4
+#define TRANSMITTER_WIDTH 92.0
+#define LEAST_GEAR_HEIGHT 190.0
+
+typedef struct {
+  DwnPlanView view;      /* as for paper */
+  const DwnWording *wording;
+  const DwnPlan *plan;
+  const DwnBudget *budget;
+  DwnLook look;
+  PangoContext *context;
+  DwnPaper *paper;
+  DwnPlace body;         /* the page between its margins */
+  double bottom;
+  DwnTextStyle plain, bold, quiet, small, small_quiet, title, figure;
+  GStringChunk *strings;
+  GArray *wanted;        /* guint: stations in the table */
+} Sheet;
+
+static const char *
+keep (Sheet *self, char *text)
+{
+  const char *kept = g_string_chunk_insert (self->strings, text);
+
+  g_free (text);
+  return kept;
+}
+
+static const DwnStation *
+station_at (const Sheet *self, guint i)
+{
+  return &self->plan->stations->station[i];
+}
+
+static DwnTextStyle
+style (const Sheet *self, double size, gboolean is_bold, gboolean is_quiet)
+{
+  return dwn_paper_style (self->paper, size, is_bold, is_quiet);
+}
+
+static void
+start_page (Sheet *self, DwnPaperSize size)
+{
+  double width = size == DWN_PAPER_A4 ? DWN_PAPER_A4_WIDTH : DWN_PAPER_LETTER_WIDTH;
+  double height = size == DWN_PAPER_A4 ? DWN_PAPER_A4_HEIGHT : DWN_PAPER_LETTER_HEIGHT;
+
+  self->paper = dwn_paper_new (&self->look, self->context, width, height);
+  self->body = (DwnPlace) { DWN_PAPER_MARGIN, size == DWN_PAPER_A4 ? 30.0 : 24.0,
+                            width - 2.0 * DWN_PAPER_MARGIN };
+  self->bottom = height - 26.0;
+  self->plain = style (self, DWN_SIZE_BASE, FALSE, FALSE);
+  self->bold = style (self, DWN_SIZE_BASE, TRUE, FALSE);
+  self->quiet = style (self, DWN_SIZE_BASE, FALSE, TRUE);
+  self->small = style (self, DWN_SIZE_SMALL, FALSE, FALSE);
+  self->small_quiet = style (self, DWN_SIZE_SMALL, FALSE, TRUE);
+  self->title = style (self, DWN_SIZE_TITLE, TRUE, FALSE);
+  self->figure = style (self, DWN_SIZE_FIGURE, TRUE, FALSE);
+}
+
+static char *
+title_text (const Sheet *self)
+{
+  const DwnSite *site = self->plan->site;
+
+  if (site->name[0] == '\0' && site->place[0] == '\0')
+    return g_strdup (dwn_word (self->wording, N_("The house")));
+  return g_strconcat (site->name, site->name[0] != '\0' && site->place[0] != '\0' ? ", " : "",
+                      site->place, NULL);
+}
+
+static char *
+site_text (const Sheet *self)
+{
+  const DwnSite *site = self->plan->site;
+  g_autofree char *at = dwn_word_place (self->wording, &site->at);
+  g_autofree char *height = dwn_word_height (self->wording, site->height_m);
+  g_autofree char *ground = dwn_word_height (self->wording, site->ground_m);
+  g_autofree char *antennas = g_strdup_printf (
+    dwn_word (self->wording, N_("antennas %s above ground")), height);
+
+  if (isnan (site->ground_m))
+    return g_strdup_printf ("%s \xC2\xB7 %s \xC2\xB7 %s", at, dwn_word_mount (self->wording, site->mount),
+                            antennas);
+  g_autofree char *ground_text = g_strdup_printf (dwn_word (self->wording, N_("ground %s")), ground);
+  return g_strdup_printf ("%s \xC2\xB7 %s \xC2\xB7 %s \xC2\xB7 %s", at, ground_text,
+                          dwn_word_mount (self->wording, site->mount), antennas);
+}
+
+static double
+write_head (Sheet *self, DwnPlace place)
+{
+  g_autofree char *title = title_text (self);
+  g_autofree char *site = site_text (self);
+  DwnTextStyle sheet = style (self, DWN_SIZE_TITLE, FALSE, FALSE);
+  g_autofree char *planned = self->plan->method->date[0] == '\0' ? NULL : g_strdup_printf (
+    dwn_word (self->wording, N_("planned %s")), self->plan->method->date);
+
+  place.y = dwn_paper_pair (self->paper, place, title, &self->title,
+                            dwn_word (self->wording, N_("Install sheet")), &sheet);
+  place.y = dwn_paper_pair (self->paper, place, site, &self->small, planned, &self->small);
+  place.y += 5.0;
+  return dwn_paper_rule (self->paper, place, DWN_RULE_TITLE) + GAP;
+}
+
+static char *
+window_text (const Sheet *self, guint antenna)
+{
+  double from_deg, to_deg;
+
+  dwn_aim_window (self->view.base, self->view.findings.aim_deg, antenna, &from_deg, &to_deg);
+  if (isnan (from_deg))
+    return g_strdup (dwn_word (self->wording, N_("Nothing is dependable at this aim")));
+  if (to_deg >= 360.0)
+    return g_strdup (dwn_word (self->wording, N_("Any aim holds the same stations")));
+  double declination = self->view.findings.declination_deg;
+  g_autofree char *from = dwn_word_bearing (self->wording, from_deg);
+  g_autofree char *to = dwn_word_bearing (self->wording, to_deg);
+  g_autofree char *compass_from = dwn_word_bearing (self->wording, dwn_compass_deg (from_deg, declination));
+  g_autofree char *compass_to = dwn_word_bearing (self->wording, dwn_compass_deg (to_deg, declination));
+  return g_strdup_printf (dwn_word (self->wording, N_("Window %s to %s true, %s to %s by compass")),
+                          from, to, compass_from, compass_to);
+}
+
+static char *
+hanging_text (const Sheet *self, const DwnPart *part)
+{
+  const char *lie = part->polarisation == DWN_POLARISATION_VERTICAL
+                    ? dwn_word (self->wording, N_("elements upright"))
+                    : dwn_word (self->wording, N_("elements level"));
+  g_autofree char *below = dwn_word_length (self->wording, part->below_top_m);
+
+  if (isnan (part->below_top_m) || part->below_top_m == 0.0)
+    return g_strdup_printf (dwn_word (self->wording, N_("top of the mast, %s")), lie);
+  /* Translators: "1 m below the top, elements level" */
+  return g_strdup_printf (dwn_word (self->wording, N_("%s below the top, %s")), below, lie);
+}
+
+static double
+write_aim (Sheet *self, DwnPlace place, guint antenna)
+{
+  const DwnChain *gear = self->plan->gear;
+  double aim = self->view.findings.aim_deg[antenna];
+  g_autofree char *name = dwn_word_antenna (self->wording, gear, antenna);
+  g_autofree char *aim_text = dwn_word_bearing (self->wording, aim);
+  g_autofree char *compass = dwn_word_bearing (
+    self->wording, dwn_compass_deg (aim, self->view.findings.declination_deg));
+  g_autofree char *window = window_text (self, antenna);
+  g_autofree char *hanging = hanging_text (self, &gear->part[gear->antenna[antenna]]);
+  const DwnPaperPiece pieces[] = {
+    { aim_text, self->figure, 0.0 }, { dwn_word (self->wording, N_("true")), self->small, 5.0 },
+    { compass, self->figure, 22.0 }, { dwn_word (self->wording, N_("by compass")), self->small, 5.0 },
+  };
+
+  name[0] = g_ascii_toupper (name[0]);
+  place.y = dwn_paper_text (self->paper, place, name, &self->bold) + 1.0;
+  place.y = dwn_paper_pieces (self->paper, place, pieces, G_N_ELEMENTS (pieces)) + 1.0;
+  place.y = dwn_paper_text (self->paper, place, window, &self->small);
+  return dwn_paper_text (self->paper, place, hanging, &self->small_quiet) + 7.0;
+}
+
+static char *
+compass_text (const Sheet *self)
+{
+  double declination = self->view.findings.declination_deg;
+  g_autofree char *size = dwn_word_number (self->wording, fabs (declination), 1);
+
+  if (declination < 0.0)
+    return g_strdup_printf (
+      dwn_word (self->wording, N_("Compass bearing = true bearing + %s\xC2\xB0 (declination west, %s). "
+                                  "Read the compass 3 m away from steel.")), size,
+      self->plan->method->date);
+  return g_strdup_printf (
+    dwn_word (self->wording, N_("Compass bearing = true bearing \xE2\x88\x92 %s\xC2\xB0 (declination "
+                                "east, %s). Read the compass 3 m away from steel.")), size,
+    self->plan->method->date);
+}
+
+/* The weakest wanted station that is held: what to peak on. -1 where none is. */
+static int
+weakest_held (const Sheet *self)
+{
+  int weakest = -1;
+
+  for (guint w = 0; w < self->wanted->len; w++)
+    {
+      guint i = g_array_index (self->wanted, guint, w);
+      if (self->budget->held[i]
+          && (weakest < 0 || dwn_station_chance (self->budget, i)
+                             < dwn_station_chance (self->budget, (guint) weakest)))
+        weakest = (int) i;
+    }
+  return weakest;
+}
+
+static double
+write_peaking (Sheet *self, DwnPlace place)
+{
+  int weakest = weakest_held (self);
+
+  if (weakest < 0)
+    return place.y;
+  g_autofree char *rf = dwn_word_rf (self->wording, station_at (self, (guint) weakest));
+  g_autofree char *text = g_strdup_printf (
+    dwn_word (self->wording, N_("Turn for the best C/N, not the highest level, on %s (%s): the weakest "
+                                "that this aim holds.")),
+    station_at (self, (guint) weakest)->name, rf);
+  return dwn_paper_text (self->paper, place, text, &self->small) + 5.0;
+}
+
+static double
+write_legend (Sheet *self, DwnPlace place)
+{
+  const struct {
+    DwnMark mark;
+    const char *text;
+  } entries[] = {
+    { { DWN_BAND_UHF, 0.95, FALSE }, dwn_word (self->wording, N_("dependable")) },
+    { { DWN_BAND_UHF, 0.7, FALSE }, dwn_word (self->wording, N_("worth a trial")) },
+    { { DWN_BAND_UHF, 0.1, FALSE }, dwn_word (self->wording, N_("unlikely")) },
+    { { DWN_BAND_UHF, 0.95, TRUE }, dwn_word (self->wording, N_("wanted")) },
+  };
+  DwnPaperCell cells[2 * G_N_ELEMENTS (entries)] = { 0 };
+  DwnPaperColumn columns[2 * G_N_ELEMENTS (entries)] = { 0 };
+
+  for (gsize i = 0; i < G_N_ELEMENTS (entries); i++)
+    {
+      cells[2 * i] = (DwnPaperCell) { .has_mark = TRUE, .mark = entries[i].mark };
+      cells[2 * i + 1] = (DwnPaperCell) { .text = entries[i].text, .small = TRUE };
+    }
+  const DwnPaperTable table = { .n_columns = G_N_ELEMENTS (columns), .n_rows = 1, .columns = columns,
+                                .cells = cells, .row_height = 12.0, .tight = TRUE };
+  return dwn_paper_table (self->paper, place, &table);
+}
+
+static double
+write_aims (Sheet *self, DwnPlace place)
+{
+  g_autofree char *compass = compass_text (self);
+
+  for (guint a = 0; a < self->plan->gear->n_antennas; a++)
+    place.y = write_aim (self, place, a);
+  place.y = dwn_paper_rule (self->paper, place, DWN_RULE_TABLE) + 6.0;
+  place.y = dwn_paper_text (self->paper, place, compass, &self->small) + 4.0;
+  place.y = write_peaking (self, place);
+  return write_legend (self, place);
+}
+
+static double
+draw_rose (Sheet *self, double x, double y)
+{
+  g_autoptr (DwnPlanRose) rose = dwn_plan_rose_new (&self->view);
+  g_autoptr (DwnScene) scene = dwn_rose_layout (&rose->data, &self->look, self->context, ROSE_WIDTH,
+                                                ROSE_HEIGHT, NULL);
+
+  dwn_paper_scene (self->paper, scene, x, y);
+  return y + ROSE_HEIGHT;
+}
+
+/* Aims at the start, the rose at the end of the same block. */
+static double
+write_top (Sheet *self, DwnPlace place)
+{
+  DwnPlace start = { place.x, place.y, place.width - ROSE_WIDTH - 12.0 };
+  double below = write_aims (self, start);
+
+  below = fmax (below, draw_rose (self, place.x + place.width - ROSE_WIDTH, place.y - 6.0));
+  place.y = below + 3.0;
+  return dwn_paper_rule (self->paper, place, DWN_RULE_BLOCK) + GAP;
+}
+
+#define N_COLUMNS 11
+
+static void
+fill_row (Sheet *self, guint i, DwnPaperCell *cell)
+{
+  const DwnStation *station = station_at (self, i);
+  const DwnArrival *arrival = &self->view.findings.fields->arrival[i];
+  const DwnReception *reception = self->budget->n_outlets == 0 ? NULL
+    : &self->budget->reception[(gsize) i * self->budget->n_outlets + self->budget->weakest[i]];
+  g_autofree char *distance = dwn_word_distance (self->wording, arrival->distance_m);
+  g_autofree char *level = dwn_word_level_figure (self->wording, reception != NULL ? reception->level_dbm
+                                                                                  : (double) NAN, 0);
+  g_autofree char *sigma = dwn_word_number (self->wording, reception != NULL ? reception->sigma_db
+                                                                            : (double) NAN, 0);
+  static const char *const waves[] = { "\xE2\x80\x93", "H", "V", "C" };
+
+  cell[0] = (DwnPaperCell) { .has_mark = TRUE, .mark = dwn_plan_mark (&self->view, i) };
+  cell[1] = (DwnPaperCell) { .text = station->name, .bold = TRUE };
+  cell[2] = (DwnPaperCell) { .small = TRUE, .text = keep (self, g_strconcat (
+    station->site, station->site[0] != '\0' ? ", " : "", distance, NULL)) };
+  cell[3] = (DwnPaperCell) { .text = station->rf, .bold = TRUE };
+  cell[4] = (DwnPaperCell) { .text = dwn_station_on_screen (station, self->plan->services) };
+  cell[5] = (DwnPaperCell) { .text = keep (self, dwn_word_bearing (self->wording, arrival->bearing_deg)) };
+  cell[6] = (DwnPaperCell) { .text = keep (self, dwn_word_bearing (
+    self->wording, dwn_compass_deg (arrival->bearing_deg, self->view.findings.declination_deg))) };
+  cell[7] = (DwnPaperCell) { .text = waves[station->polarisation] };
+  cell[8] = (DwnPaperCell) { .text = keep (self, g_strconcat (level, " \xC2\xB1 ", sigma, NULL)) };
+  cell[9] = (DwnPaperCell) { .text = keep (self, dwn_word_chance (
+    self->wording, dwn_station_chance (self->budget, i))) };
+  cell[10] = (DwnPaperCell) { .n_boxes = 2 };
+}
+
+static double
+write_table (Sheet *self, DwnPlace place, guint n_rows)
+{
+  g_autofree DwnPaperCell *cells = g_new0 (DwnPaperCell, (gsize) MAX (n_rows, 1) * N_COLUMNS);
+  g_autofree char *level = g_strdup_printf (dwn_word (self->wording, N_("Level, %s")),
+                                            dwn_word_level_unit (self->wording));
+  const DwnPaperColumn columns[N_COLUMNS] = {
+    { NULL, 0.5 }, { dwn_word (self->wording, N_("Station")), 0.0 },
+    { dwn_word (self->wording, N_("Transmitter")), 0.0, TRUE, TRANSMITTER_WIDTH },
+    { dwn_word (self->wording, N_("RF channel")), 1.0 }, { dwn_word (self->wording, N_("On screen")), 1.0 },
+    { dwn_word (self->wording, N_("Bearing")), 1.0 }, { dwn_word (self->wording, N_("By compass")), 1.0 },
+    { dwn_word (self->wording, N_("Waves")), 0.5 }, { level, 1.0 },
+    { dwn_word (self->wording, N_("Chance")), 1.0 },
+    { dwn_word (self->wording, N_("Read: level, C/N")), 0.5 },
+  };
+  const DwnPaperTable table = { .n_columns = N_COLUMNS, .n_rows = n_rows, .columns = columns,
+                                .cells = cells, .row_height = ROW_HEIGHT };
+
+  for (guint row = 0; row < n_rows; row++)
+    fill_row (self, g_array_index (self->wanted, guint, row), &cells[row * N_COLUMNS]);
+  return n_rows > 0 ? dwn_paper_table (self->paper, place, &table) : place.y;
+}
+
+static void
+append_station (const Sheet *self, GString *text, guint i)
+{
+  g_autofree char *rf = dwn_word_rf (self->wording, station_at (self, i));
+  g_autofree char *chance = dwn_word_chance (self->wording, dwn_station_chance (self->budget, i));
+
+  g_string_append_printf (text, "%s%s %s %s", text->len > 0 ? "   " : "", station_at (self, i)->name, rf,
+                          chance);
+}
+
+/* Wanted stations for which there is no row, then what may come in besides. */
+static char *
+rest_text (const Sheet *self, guint n_rows)
+{
+  g_autoptr (GString) text = g_string_new (NULL);
+  guint named = 0;
+
+  for (guint w = n_rows; w < self->wanted->len; w++)
+    append_station (self, text, g_array_index (self->wanted, guint, w));
+  for (guint i = 0; i < self->plan->stations->n && named < 6; i++)
+    if (dwn_station_wanted (station_at (self, i), self->plan->services) == DWN_WANTED_NO
+        && dwn_station_chance (self->budget, i) >= DWN_CHANCE_TRIAL)
+      {
+        append_station (self, text, i);
+        named++;
+      }
+  return text->len > 0 ? g_strdup_printf (dwn_word (self->wording, N_("Also: %s")), text->str) : NULL;
+}
+
+static double
+write_stations (Sheet *self, DwnPlace place, guint n_rows)
+{
+  g_autofree char *rest = rest_text (self, n_rows);
+
+  place.y = dwn_paper_pair (self->paper, place, dwn_word (self->wording, N_("Wanted stations")), &self->bold,
+                            dwn_word (self->wording, N_("levels at the weakest outlet")),
+                            &self->small_quiet) + 2.0;
+  place.y = write_table (self, place, n_rows) + 3.0;
+  if (rest != NULL)
+    place.y = dwn_paper_text (self->paper, place, rest, &self->small) + 2.0;
+  place.y += 3.0;
+  return dwn_paper_rule (self->paper, place, DWN_RULE_BLOCK) + GAP;
+}
+
+static double
+write_gear (Sheet *self, DwnPlace place, double height)
+{
+  DwnPlanView view = self->view;
+
+  view.station = self->wanted->len > 0 ? (int) g_array_index (self->wanted, guint, 0) : -1;
+  for (guint w = 1; w < self->wanted->len; w++)
+    if (dwn_station_chance (self->budget, g_array_index (self->wanted, guint, w))
+        < dwn_station_chance (self->budget, (guint) view.station))
+      view.station = (int) g_array_index (self->wanted, guint, w);
+
+  g_autoptr (DwnPlanGear) gear = dwn_plan_gear_new (&view);
+  double least = dwn_gear_height (&gear->data, &self->look);
+  double used = height > 0.0 ? fmin (least, height) : least;
+  g_autoptr (DwnScene) scene = dwn_gear_layout (&gear->data, &self->look, self->context, place.width, used);
+
+  dwn_paper_scene (self->paper, scene, place.x, place.y);
+  place.y += used + 4.0;
+  return dwn_paper_rule (self->paper, place, DWN_RULE_TITLE) + GAP;
+}
+
+static double
+write_parts (Sheet *self, DwnPlace place)
+{
+  g_autoptr (GPtrArray) parts = dwn_word_parts (self->wording, self->plan->gear);
+
+  place.y = dwn_paper_text (self->paper, place, dwn_word (self->wording, N_("Parts")), &self->bold) + 2.0;
+  for (guint i = 0; i < parts->len; i++)
+    place.y = dwn_paper_text (self->paper, place, g_ptr_array_index (parts, i), &self->small) + 1.0;
+  return place.y;
+}
+
+static double
+write_checks (Sheet *self, DwnPlace place)
+{
+  g_autoptr (GPtrArray) checks = dwn_word_checks (self->wording, &self->view.findings);
+
+  place.y = dwn_paper_text (self->paper, place, dwn_word (self->wording, N_("Mount and checks")), &self->bold) + 2.0;
+  return dwn_paper_checks (self->paper, place, (const char *const *) checks->pdata, checks->len, 13.0);
+}
+
+static double
+write_cautions (Sheet *self, DwnPlace place)
+{
+  g_autoptr (GPtrArray) cautions = dwn_word_cautions (self->wording, self->plan);
+  DwnTextStyle markup = self->small;
+
+  markup.markup = TRUE;
+  place.y = dwn_paper_text (self->paper, place, dwn_word (self->wording, N_("Cautions")), &self->bold) + 2.0;
+  for (guint i = 0; i < cautions->len; i++)
+    place.y = dwn_paper_text (self->paper, place, g_ptr_array_index (cautions, i), &markup) + 3.0;
+  return place.y;
+}
+
+static double
+write_bottom (Sheet *self, DwnPlace place)
+{
+  double third = (place.width - 2.0 * 16.0) / 3.0;
+  DwnPlace column = { place.x, place.y, third };
+  double below = write_parts (self, column);
+
+  column.x += third + 16.0;
+  below = fmax (below, write_checks (self, column));
+  column.x += third + 16.0;
+  place.y = fmax (below, write_cautions (self, column)) + 4.0;
+  return dwn_paper_rule (self->paper, place, DWN_RULE_BLOCK) + 8.0;
+}
+
+static double
+write_blanks (Sheet *self, DwnPlace place)
+{
+  const char *const labels[] = { N_("Installed by"), N_("Date"), N_("Meter"), N_("As built") };
+  const double shares[] = { 0.36, 0.18, 0.22, 0.24 };
+  double below = place.y;
+
+  for (gsize i = 0; i < G_N_ELEMENTS (labels); i++)
+    {
+      DwnPlace blank = { place.x, place.y, shares[i] * place.width - 10.0 };
+      below = fmax (below, dwn_paper_blank (self->paper, blank, dwn_word (self->wording, labels[i])));
+      place.x += shares[i] * place.width;
+    }
+  return below;
+}
+
+static double
+write_page (Sheet *self, guint n_rows, double gear_height)
+{
+  DwnPlace place = self->body;
+
+  place.y = write_head (self, place);
+  place.y = write_top (self, place);
+  place.y = write_stations (self, place, n_rows);
+  place.y = write_gear (self, place, gear_height);
+  place.y = write_bottom (self, place);
+  return write_blanks (self, place);
+}
+
+static double
+measure (Sheet *self, guint n_rows, double gear_height)
+{
+  dwn_paper_measure_begin (self->paper);
+  double below = write_page (self, n_rows, gear_height);
+  dwn_paper_measure_end (self->paper);
+  return below;
+}
+
+/* Fewer rows first, then a lower gear drawing, until everything stands on the page. */
+static void
+fit (Sheet *self, guint *n_rows, double *gear_height)
+{
+  double height = measure (self, *n_rows, 0.0);
+
+  while (height > self->bottom && *n_rows > FEWEST_ROWS)
+    height = measure (self, --*n_rows, 0.0);
+  if (height <= self->bottom)
+    return;
+  DwnPlanView view = self->view;
+  g_autoptr (DwnPlanGear) gear = dwn_plan_gear_new (&view);
+  *gear_height = fmax (dwn_gear_height (&gear->data, &self->look) - (height - self->bottom),
+                       LEAST_GEAR_HEIGHT);
+}
+
+static void
+find_wanted (Sheet *self)
+{
+  for (int mark = DWN_WANTED_MUST; mark > DWN_WANTED_NO; mark--)
+    for (guint i = 0; i < self->plan->stations->n; i++)
+      if ((int) dwn_station_wanted (station_at (self, i), self->plan->services) == mark)
+        g_array_append_val (self->wanted, i);
+}
+
+DwnScene *
+dwn_sheet_layout (const DwnPlanView *view, PangoContext *context, DwnPaperSize size)
+{
+  Sheet self = {
+    .view = *view, .wording = view->wording, .plan = view->findings.plan,
+    .budget = view->findings.budget, .look = dwn_look_paper (), .context = context,
+    .strings = g_string_chunk_new (1024), .wanted = g_array_new (FALSE, FALSE, sizeof (guint)),
+  };
+  double gear_height = 0.0;
+
+  self.view.station = self.view.hovered = self.view.fan_mast = -1;
+  self.view.names_only = TRUE;
+  self.view.legend = FALSE;
+  self.view.zoom = 1.0;
+  find_wanted (&self);
+  start_page (&self, size);
+  guint n_rows = self.wanted->len;
+  fit (&self, &n_rows, &gear_height);
+  write_page (&self, n_rows, gear_height);
+
+  DwnScene *scene = dwn_paper_finish (self.paper);
+  g_array_unref (self.wanted);
+  g_string_chunk_free (self.strings);
+  return scene;
+}

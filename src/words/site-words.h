@@ -1,0 +1,22 @@
+/* What has to be said at the house: checks to tick, cautions, parts to buy. */
+#pragma once
+
+#include "words/sentences.h"
+
+G_BEGIN_DECLS
+
+/* All return (transfer full) (element-type utf8), free with g_ptr_array_unref(). */
+
+/* What to tick off, by mount and gear. */
+GPtrArray *dwn_word_checks (const DwnWording *wording, const DwnFindings *findings);
+
+/* What can hurt at this mount; the local code and licensed practice decide. Pango markup. */
+GPtrArray *dwn_word_cautions (const DwnWording *wording, const DwnPlan *plan);
+
+/* Counted parts, cable by type, connectors: "1 mast amplifier 20 dB". */
+GPtrArray *dwn_word_parts (const DwnWording *wording, const DwnChain *gear);
+
+/* "mast", "wall", "chimney", "attic", "indoors". */
+const char *dwn_word_mount (const DwnWording *wording, DwnMount mount);
+
+G_END_DECLS
