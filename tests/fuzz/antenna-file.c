@@ -43,7 +43,7 @@ LLVMFuzzerTestOneInput (const uint8_t *data, size_t size)
       g_assert_true (isfinite (dwn_pattern_gain_dbi (antenna->pattern, 77.0, mhz)));
       g_assert_true (isfinite (dwn_pattern_elevation_db (antenna->pattern, 7.0, mhz)));
       g_assert_true (isfinite (dwn_pattern_beamwidth_deg (antenna->pattern, mhz)));
-      g_assert_true (dwn_antenna_mismatch_db (antenna, mhz) >= 0.0);
+      g_assert_true (dwn_pattern_mismatch_db (antenna->pattern, mhz) >= 0.0);
     }
   return 0;
 }

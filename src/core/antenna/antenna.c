@@ -61,7 +61,6 @@ dwn_antenna_new (const DwnAntenna *values)
   self->values.pattern = dwn_pattern_ref (values->pattern);
   self->values.resistance_ohm = copied_or_unknown (values->resistance_ohm, n);
   self->values.reactance_ohm = copied_or_unknown (values->reactance_ohm, n);
-  self->values.mismatch_db = copied_or_unknown (values->mismatch_db, n);
   return &self->values;
 }
 
@@ -84,32 +83,7 @@ dwn_antenna_unref (DwnAntenna *antenna)
   dwn_pattern_unref ((DwnPattern *) antenna->pattern);
   g_free ((double *) antenna->resistance_ohm);
   g_free ((double *) antenna->reactance_ohm);
-  g_free ((double *) antenna->mismatch_db);
   g_free (antenna);
-}
-
-double
-dwn_antenna_mismatch_db (const DwnAntenna *antenna, double mhz)
-{
-  const double *axis, *loss_db;
-  gsize last, i = 0;
-  double value_db;
-
-  g_return_val_if_fail (antenna != NULL, (double) NAN);
-
-  if (!(mhz > 0.0))
-    return (double) NAN;
-  axis = antenna->pattern->mhz;
-  loss_db = antenna->mismatch_db;
-  last = antenna->pattern->n_mhz - 1;
-  while (i < last && axis[i + 1] <= mhz)
-    i++;
-  if (i == last || mhz <= axis[i])
-    value_db = loss_db[i];
-  else
-    value_db = loss_db[i]
-               + (loss_db[i + 1] - loss_db[i]) * (mhz - axis[i]) / (axis[i + 1] - axis[i]);
-  return isnan (value_db) ? 0.0 : value_db;
 }
 
 double
@@ -496,13 +470,12 @@ antenna_of (const Reader *self, GError **error)
     .n_azimuth = self->azimuth_deg->len, .azimuth_deg = DATA (self->azimuth_deg),
     .gain_dbi = DATA (self->gain_dbi),
     .n_elevation = self->elevation_deg->len, .elevation_deg = DATA (self->elevation_deg),
-    .elevation_db = DATA (self->elevation_db),
+    .elevation_db = DATA (self->elevation_db), .mismatch_db = DATA (self->mismatch_db),
   };
   g_autoptr (DwnPattern) pattern = dwn_pattern_new (&shape, error);
   const DwnAntenna values = {
     .pattern = pattern, .feed_ohm = self->feed_ohm, .balun_db = self->balun_db,
     .resistance_ohm = DATA (self->resistance_ohm), .reactance_ohm = DATA (self->reactance_ohm),
-    .mismatch_db = DATA (self->mismatch_db),
   };
 
   if (pattern != NULL)
@@ -631,7 +604,8 @@ append_frequency (GString *text, const DwnAntenna *antenna, gsize f, gsize n_wri
   if (!isnan (antenna->resistance_ohm[f]) && !isnan (antenna->reactance_ohm[f]))
     append_row (text, "impedance-ohm",
                 (const double[]){ antenna->resistance_ohm[f], antenna->reactance_ohm[f] }, 2);
-  append_known (text, "mismatch-db", antenna->mismatch_db[f]);
+  if (pattern->mismatch_db != NULL)
+    append_known (text, "mismatch-db", pattern->mismatch_db[f]);
   append_row (text, "gain-dbi", pattern->gain_dbi + f * pattern->n_azimuth, n_written);
   if (pattern->n_elevation > 0)
     append_row (text, "elevation-db", pattern->elevation_db + f * pattern->n_elevation,

@@ -36,11 +36,11 @@ G_BEGIN_DECLS
 
 /* Immutable, refcounted. The arrays have pattern->n_mhz values; NaN where unknown. */
 typedef struct {
-  const DwnPattern *pattern; /* its gain contains neither mismatch nor balun */
+  const DwnPattern *pattern; /* its gain contains neither mismatch nor balun; its mismatch_db is
+                                what the feed reflects into feed_ohm */
   double feed_ohm;           /* line that the feed is meant for, 75 or 300; NaN: unknown */
   double balun_db;           /* NaN: unknown */
   const double *resistance_ohm, *reactance_ohm;
-  const double *mismatch_db; /* >= 0: power that the feed reflects into feed_ohm */
 } DwnAntenna;
 
 #define DWN_TYPE_ANTENNA (dwn_antenna_get_type ())
@@ -51,10 +51,6 @@ G_DEFINE_AUTOPTR_CLEANUP_FUNC (DwnAntenna, dwn_antenna_unref)
 
 /* Copies the arrays (each nullable: unknown) and references the pattern. */
 DwnAntenna *dwn_antenna_new (const DwnAntenna *values);
-
-/* Power in dB lost by reflection at @mhz into feed_ohm: straight lines between the frequencies,
- * the end values beyond them. 0 where the antenna's impedance is not known. */
-double dwn_antenna_mismatch_db (const DwnAntenna *antenna, double mhz);
 
 /* Power in dB that a feed of @resistance_ohm + j @reactance_ohm reflects into a line of @line_ohm:
  * −10 log10 (1 − |Γ|²), Γ = (Z − Z0)/(Z + Z0). NaN unless both resistances are > 0. */

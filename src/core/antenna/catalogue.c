@@ -140,7 +140,8 @@ read_head (const char *path, GError **error)
   gsize size;
 
   if (stream != NULL
-      && g_input_stream_read_all (G_INPUT_STREAM (stream), head, HEAD_BYTES - 1, &size, NULL, error))
+      && g_input_stream_read_all (G_INPUT_STREAM (stream), head, HEAD_BYTES - 1, &size, NULL,
+                                  error))
     return head;
   g_free (head);
   return NULL;
@@ -321,9 +322,9 @@ dwn_catalogue_pattern (DwnCatalogue *catalogue, const char *id, GError **error)
 double
 dwn_catalogue_mismatch_db (DwnCatalogue *catalogue, const char *id, double mhz)
 {
-  g_autoptr (DwnAntenna) antenna = dwn_catalogue_antenna (catalogue, id, NULL);
+  g_autoptr (DwnPattern) pattern = dwn_catalogue_pattern (catalogue, id, NULL);
 
-  return antenna != NULL ? dwn_antenna_mismatch_db (antenna, mhz) : (double) NAN;
+  return pattern != NULL ? dwn_pattern_mismatch_db (pattern, mhz) : (double) NAN;
 }
 
 DwnPattern *

@@ -145,6 +145,7 @@ stacked (const DwnPattern *pattern, DwnStack direction, double spacing_m, double
   g_autofree double *elevation_deg = g_new (double, STACK_N_ELEVATIONS);
   g_autofree double *gain_dbi = g_new (double, (gsize) mhz->len * STACK_N_AZIMUTHS);
   g_autofree double *elevation_db = g_new (double, (gsize) mhz->len * STACK_N_ELEVATIONS);
+  g_autofree double *mismatch_db = g_new (double, mhz->len);
   DwnPattern values = *pattern;
 
   for (int i = 0; i < STACK_N_AZIMUTHS; i++)
@@ -159,6 +160,7 @@ stacked (const DwnPattern *pattern, DwnStack direction, double spacing_m, double
                      gain_dbi + (gsize) f * STACK_N_AZIMUTHS);
       fill_elevations (pattern, direction, spacing_m, at_mhz,
                        elevation_db + (gsize) f * STACK_N_ELEVATIONS);
+      mismatch_db[f] = dwn_pattern_mismatch_db (pattern, at_mhz);
     }
   values.n_mhz = mhz->len;
   values.mhz = (const double *) (gconstpointer) mhz->data;
@@ -168,6 +170,7 @@ stacked (const DwnPattern *pattern, DwnStack direction, double spacing_m, double
   values.n_elevation = STACK_N_ELEVATIONS;
   values.elevation_deg = elevation_deg;
   values.elevation_db = elevation_db;
+  values.mismatch_db = mismatch_db;
   return dwn_pattern_new (&values, error);
 }
 

@@ -160,6 +160,20 @@ check_finite (const char *id, const char *what, const double *values_db, gsize n
 }
 
 static gboolean
+check_mismatch (const char *id, const double *loss_db, gsize n, GError **error)
+{
+  for (gsize i = 0; loss_db != NULL && i < n; i++)
+    if (!isnan (loss_db[i]) && !(loss_db[i] >= 0.0 && loss_db[i] <= DWN_PATTERN_MAX_ABS_DB))
+      {
+        g_set_error (error, DWN_PATTERN_ERROR, DWN_PATTERN_ERROR_RANGE,
+                     _("%s: mismatch %g dB is outside 0 to %g"), id, loss_db[i],
+                     DWN_PATTERN_MAX_ABS_DB);
+        return FALSE;
+      }
+  return TRUE;
+}
+
+static gboolean
 check_values (const DwnPattern *values, const char *id, GError **error)
 {
   if (values->n_mhz == 0 || values->n_azimuth == 0)
@@ -177,7 +191,8 @@ check_values (const DwnPattern *values, const char *id, GError **error)
     return FALSE;
   return check_finite (id, _("gain"), values->gain_dbi, values->n_mhz * values->n_azimuth, error)
          && check_finite (id, _("elevation gain"), values->elevation_db,
-                          values->n_mhz * values->n_elevation, error);
+                          values->n_mhz * values->n_elevation, error)
+         && check_mismatch (id, values->mismatch_db, values->n_mhz, error);
 }
 
 static double
@@ -194,7 +209,7 @@ even_step_deg (const DwnPattern *values)
 static double *
 copied (const double *values, gsize n)
 {
-  return n > 0 ? g_memdup2 (values, n * sizeof *values) : NULL;
+  return values != NULL && n > 0 ? g_memdup2 (values, n * sizeof *values) : NULL;
 }
 
 DwnPattern *
@@ -219,6 +234,7 @@ dwn_pattern_new (const DwnPattern *values, GError **error)
   self->values.elevation_deg = copied (values->elevation_deg, values->n_elevation);
   self->values.elevation_db = copied (values->elevation_db,
                                       values->n_mhz * values->n_elevation);
+  self->values.mismatch_db = copied (values->mismatch_db, values->n_mhz);
   return &self->values;
 }
 
@@ -246,6 +262,7 @@ dwn_pattern_unref (DwnPattern *pattern)
   g_free ((double *) pattern->gain_dbi);
   g_free ((double *) pattern->elevation_deg);
   g_free ((double *) pattern->elevation_db);
+  g_free ((double *) pattern->mismatch_db);
   g_free (pattern);
 }
 
@@ -313,6 +330,23 @@ dwn_pattern_elevation_db (const DwnPattern *pattern, double elevation_deg, doubl
                            pattern->elevation_db[at.high * n + up.low]),
                   between (&at, pattern->elevation_db[at.low * n + up.high],
                            pattern->elevation_db[at.high * n + up.high]));
+}
+
+double
+dwn_pattern_mismatch_db (const DwnPattern *pattern, double mhz)
+{
+  Bracket at;
+  double loss_db;
+
+  g_return_val_if_fail (pattern != NULL, (double) NAN);
+
+  if (!(mhz > 0.0))
+    return (double) NAN;
+  if (pattern->mismatch_db == NULL)
+    return 0.0;
+  at = bracket_on_axis (pattern->mhz, pattern->n_mhz, mhz);
+  loss_db = between (&at, pattern->mismatch_db[at.low], pattern->mismatch_db[at.high]);
+  return isnan (loss_db) ? 0.0 : loss_db;
 }
 
 /* Degrees from the boresight to where the gain has fallen by half, walking one way round;

@@ -31,8 +31,10 @@ typedef struct {
   const double *azimuth_deg; /* rising, 0 <= a < 360 */
   const double *gain_dbi;    /* [n_mhz][n_azimuth] at the horizon */
   const double *elevation_deg; /* rising, −90 to 90; NULL where the file has none */
-  const double *elevation_db;  /* [n_mhz][n_elevation] relative to elevation 0, over the boresight */
+  const double *elevation_db;  /* [n_mhz][n_elevation] relative to elevation 0, at azimuth 0 */
   double price;              /* in the plan's currency; NaN where unknown */
+  const double *mismatch_db; /* [n_mhz] power that the feed reflects into its line, >= 0, NaN where
+                                unknown; not contained in gain_dbi; NULL: unknown at all */
 } DwnPattern;
 
 #define DWN_TYPE_PATTERN (dwn_pattern_get_type ())
@@ -41,9 +43,11 @@ DwnPattern *dwn_pattern_ref (const DwnPattern *pattern);
 void dwn_pattern_unref (DwnPattern *pattern);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC (DwnPattern, dwn_pattern_unref)
 
-/* Copies everything. @elevation_deg and @elevation_db may be NULL with n_elevation 0.
+/* Copies everything. @elevation_deg and @elevation_db may be NULL with n_elevation 0, and
+ * @mismatch_db may be.
  * Returns: (transfer full), or NULL with @error (DWN_PATTERN_ERROR) where an axis does not rise,
- * a frequency is outside 1 MHz to 10 GHz or a gain is not within ±1000 dB. */
+ * a frequency is outside 1 MHz to 10 GHz, a gain is not within ±1000 dB or a mismatch is
+ * negative. */
 DwnPattern *dwn_pattern_new (const DwnPattern *values, GError **error);
 
 /* Gain in dBi @azimuth_deg off the boresight at @mhz and at the horizon. Exact at nodes; linear
@@ -60,6 +64,12 @@ double dwn_pattern_max_gain_dbi (const DwnPattern *pattern, double mhz);
 
 /* What is added to the gain for a wave that arrives at @elevation_deg; 0 where unknown. */
 double dwn_pattern_elevation_db (const DwnPattern *pattern, double elevation_deg, double mhz);
+
+/* Power in dB that is lost by reflection at the feed, straight lines between the frequencies and
+ * the end values beyond; 0 where unknown. The gain does not contain it: what arrives in the line is
+ * dwn_pattern_gain_dbi() less this. It makes the difference outside the antenna's band: a UHF
+ * dipole has the gain of a dipole on low VHF, and loses 40 dB at its feed. */
+double dwn_pattern_mismatch_db (const DwnPattern *pattern, double mhz);
 
 /* Width in degrees of the arc around azimuth 0 within which the gain is at least half that of
  * azimuth 0; 360 for all-round reception. */

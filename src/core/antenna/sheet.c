@@ -130,10 +130,11 @@ judge_gain (const char *id, const Band *band, GPtrArray *warnings)
   if (band->gain_dbi <= allowed_dbi + ROUNDING_DB)
     return;
   warn (warnings,
-        guessed ? _("%s: the sheet is optimistic: from %g to %g MHz it promises %.1f dBi; a beam of "
-                    "%g° by %g° allows %.1f (it gives no elevation width; the azimuth's is taken)")
-                : _("%s: the sheet is optimistic: from %g to %g MHz it promises %.1f dBi; a beam of "
-                    "%g° by %g° allows %.1f"),
+        guessed ? _("%s: the sheet is optimistic: from %g to %g MHz it promises %.1f dBi; a beam "
+                    "of %g° by %g° allows %.1f (it gives no elevation width; the azimuth's is "
+                    "taken)")
+                : _("%s: the sheet is optimistic: from %g to %g MHz it promises %.1f dBi; a beam "
+                    "of %g° by %g° allows %.1f"),
         id, band->low_mhz, band->high_mhz, band->gain_dbi, band->azimuth_width_deg, elevation_deg,
         allowed_dbi);
 }

@@ -357,7 +357,8 @@ ahead_of (const Reader *self, Component component)
 }
 
 static DwnPattern *
-pattern_of (const Reader *self, const double *mhz, GPtrArray *warnings, GError **error)
+pattern_of (const Reader *self, const double *mhz, const double *mismatch_db,
+            GPtrArray *warnings, GError **error)
 {
   const Block *first = g_ptr_array_index (self->blocks, 0);
   Component component = component_of (self, warnings);
@@ -373,10 +374,46 @@ pattern_of (const Reader *self, const double *mhz, GPtrArray *warnings, GError *
     .n_mhz = self->blocks->len, .mhz = mhz,
     .n_azimuth = first->horizon->len, .azimuth_deg = azimuth_deg, .gain_dbi = gain_dbi,
     .n_elevation = first->over->len, .elevation_deg = elevation_deg,
-    .elevation_db = elevation_db,
+    .elevation_db = elevation_db, .mismatch_db = mismatch_db,
   };
 
   return dwn_pattern_new (&values, error);
+}
+
+static double
+mismatch_of (const Block *block, double line_ohm)
+{
+  double loss_db = dwn_mismatch_loss_db (block->resistance_ohm, block->reactance_ohm, line_ohm);
+
+  if (isnan (block->resistance_ohm))
+    return (double) NAN;
+  /* Far off resonance the resistance may be lost in the rounding, and the loss with it. */
+  return loss_db < DWN_THIN_WIRE_MOST_MISMATCH_DB ? MAX (loss_db, 0.0)
+                                                  : DWN_THIN_WIRE_MOST_MISMATCH_DB;
+}
+
+/* An antenna fits its line at some frequency of its deck: of the trade's two lines the one that
+ * comes nearest. */
+static double
+fitting_line_ohm (const Reader *self, GPtrArray *warnings)
+{
+  double least_75_db = DWN_THIN_WIRE_MOST_MISMATCH_DB, least_300_db = least_75_db;
+  double line_ohm;
+
+  for (guint f = 0; f < self->blocks->len; f++)
+    {
+      const Block *block = g_ptr_array_index (self->blocks, f);
+
+      if (isnan (block->resistance_ohm))
+        return (double) NAN;
+      least_75_db = MIN (least_75_db, mismatch_of (block, 75.0));
+      least_300_db = MIN (least_300_db, mismatch_of (block, 300.0));
+    }
+  line_ohm = least_75_db <= least_300_db ? 75.0 : 300.0;
+  if (warnings != NULL)
+    g_ptr_array_add (warnings, g_strdup_printf (_("%s: taken to feed a line of %g Ω"), self->file,
+                                                line_ohm));
+  return line_ohm;
 }
 
 static DwnAntenna *
@@ -389,6 +426,8 @@ antenna_of (const Reader *self, double feed_ohm, GPtrArray *warnings, GError **e
   g_autofree double *mismatch_db = g_new (double, n);
   g_autoptr (DwnPattern) pattern = NULL;
 
+  if (isnan (feed_ohm))
+    feed_ohm = fitting_line_ohm (self, warnings);
   for (guint f = 0; f < n; f++)
     {
       const Block *block = g_ptr_array_index (self->blocks, f);
@@ -396,16 +435,16 @@ antenna_of (const Reader *self, double feed_ohm, GPtrArray *warnings, GError **e
       mhz[f] = block->mhz;
       resistance_ohm[f] = block->resistance_ohm;
       reactance_ohm[f] = block->reactance_ohm;
-      mismatch_db[f] = dwn_mismatch_loss_db (block->resistance_ohm, block->reactance_ohm, feed_ohm);
+      mismatch_db[f] = mismatch_of (block, feed_ohm);
     }
-  pattern = pattern_of (self, mhz, warnings, error);
+  pattern = pattern_of (self, mhz, mismatch_db, warnings, error);
   if (pattern == NULL)
     {
       g_prefix_error (error, "%s: ", self->file);
       return NULL;
     }
   return dwn_antenna_new (&(DwnAntenna){ pattern, feed_ohm, (double) NAN, resistance_ohm,
-                                         reactance_ohm, mismatch_db });
+                                         reactance_ohm });
 }
 
 gboolean

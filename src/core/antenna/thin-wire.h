@@ -13,11 +13,13 @@ G_BEGIN_DECLS
 
 /* Deeper nulls are not kept on a real mast. */
 #define DWN_THIN_WIRE_FLOOR_DBI (-40.0)
+/* Beyond this nothing arrives; where a resistance is lost in the rounding it is taken, too. */
+#define DWN_THIN_WIRE_MOST_MISMATCH_DB 60.0
 
 /* Of vertical and horizontal polarisation the one that is received better over the boresight
- * counts; listings with major and minor axes give their total. @feed_ohm (NaN: unknown) is the line
- * that the mismatch is worked out for. @file names the antenna and stands in errors; @warnings
- * (nullable) (element-type utf8) receives what was assumed.
+ * counts; listings with major and minor axes give their total. @feed_ohm is the line that the
+ * mismatch is worked out for; NaN: 75 or 300 Ω, whichever fits better. @file names the antenna and
+ * stands in errors; @warnings (nullable) (element-type utf8) receives what was assumed.
  * Returns: (transfer full), or NULL with @error (DWN_ANTENNA_ERROR, DWN_PATTERN_ERROR). */
 DwnAntenna *dwn_thin_wire_parse (GBytes *bytes, const char *file, double feed_ohm,
                                  GPtrArray *warnings, GError **error);

@@ -37,9 +37,9 @@ assert_whole (const DwnAntenna *antenna)
   g_assert_cmpfloat (dwn_pattern_gain_dbi (pattern, 45.0, 500.0), ==, 4.0);
   g_assert_cmpfloat (dwn_pattern_elevation_db (pattern, 45.0, 500.0), ==, -4.0);
   g_assert_cmpfloat (antenna->reactance_ohm[1], ==, 20.0);
-  g_assert_cmpfloat_with_epsilon (dwn_antenna_mismatch_db (antenna, 550.0), 0.2, 1e-12);
-  g_assert_cmpfloat (dwn_antenna_mismatch_db (antenna, 100.0), ==, 0.1);
-  g_assert_cmpfloat (dwn_antenna_mismatch_db (antenna, 900.0), ==, 0.3);
+  g_assert_cmpfloat_with_epsilon (dwn_pattern_mismatch_db (antenna->pattern, 550.0), 0.2, 1e-12);
+  g_assert_cmpfloat (dwn_pattern_mismatch_db (antenna->pattern, 100.0), ==, 0.1);
+  g_assert_cmpfloat (dwn_pattern_mismatch_db (antenna->pattern, 900.0), ==, 0.3);
 }
 
 static void
@@ -84,7 +84,7 @@ test_written_name_is_one_line (void)
   g_assert_no_error (error);
   g_assert_cmpstr (again->pattern->name, ==, "two mhz lines");
   g_assert_true (isnan (again->feed_ohm) && isnan (again->pattern->price));
-  g_assert_cmpfloat (dwn_antenna_mismatch_db (again, 500.0), ==, 0.0);
+  g_assert_cmpfloat (dwn_pattern_mismatch_db (again->pattern, 500.0), ==, 0.0);
 }
 
 typedef struct {

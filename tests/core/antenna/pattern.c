@@ -145,6 +145,32 @@ test_figures (void)
 }
 
 static void
+test_mismatch (void)
+{
+  static const double mismatch_db[] = { 1.0, 3.0 }, half_known_db[] = { (double) NAN, 3.0 };
+  static const double negative_db[] = { 1.0, -0.1 };
+  DwnPattern values = cross_values ();
+  g_autoptr (DwnPattern) silent = cross ();
+  g_autoptr (DwnPattern) pattern = NULL, half_known = NULL;
+  g_autoptr (GError) error = NULL;
+
+  values.mismatch_db = mismatch_db;
+  pattern = dwn_pattern_new (&values, NULL);
+  g_assert_cmpfloat_with_epsilon (dwn_pattern_mismatch_db (pattern, 550.0), 2.0, EXACT);
+  g_assert_cmpfloat (dwn_pattern_mismatch_db (pattern, 100.0), ==, 1.0);
+  g_assert_cmpfloat (dwn_pattern_mismatch_db (pattern, 900.0), ==, 3.0);
+  g_assert_true (isnan (dwn_pattern_mismatch_db (pattern, 0.0)));
+  g_assert_cmpfloat (dwn_pattern_mismatch_db (silent, 550.0), ==, 0.0);
+  g_assert_cmpfloat (dwn_pattern_gain_dbi (pattern, 0.0, 500.0), ==, 10.0);
+  values.mismatch_db = half_known_db;
+  half_known = dwn_pattern_new (&values, NULL);
+  g_assert_cmpfloat (dwn_pattern_mismatch_db (half_known, 550.0), ==, 0.0);
+  values.mismatch_db = negative_db;
+  g_assert_null (dwn_pattern_new (&values, &error));
+  g_assert_error (error, DWN_PATTERN_ERROR, DWN_PATTERN_ERROR_RANGE);
+}
+
+static void
 test_all_round (void)
 {
   static const double mhz[] = { 100.0 }, azimuth_deg[] = { 0.0 }, gain_dbi[] = { -1.0 };
@@ -274,6 +300,7 @@ main (int argc, char **argv)
   g_test_add_func ("/pattern/outside-domain", test_outside_domain);
   g_test_add_func ("/pattern/elevation", test_elevation);
   g_test_add_func ("/pattern/figures", test_figures);
+  g_test_add_func ("/pattern/mismatch", test_mismatch);
   g_test_add_func ("/pattern/all-round", test_all_round);
   g_test_add_func ("/pattern/relative-field", test_relative_field);
   g_test_add_func ("/pattern/rotation-wraps", test_rotation_wraps);

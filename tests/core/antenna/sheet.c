@@ -57,7 +57,7 @@ test_bands (void)
   g_assert_cmpfloat_with_epsilon (dwn_pattern_elevation_db (antenna->pattern, 30.0, 500.0), -3.01,
                                   0.01);
   g_assert_cmpfloat (antenna->pattern->price, ==, 40.0);
-  g_assert_cmpfloat (dwn_antenna_mismatch_db (antenna, 500.0), ==, 0.0);
+  g_assert_cmpfloat (dwn_pattern_mismatch_db (antenna->pattern, 500.0), ==, 0.0);
 }
 
 typedef struct {

@@ -58,8 +58,8 @@ test_whole (void)
   g_assert_cmpfloat (dwn_pattern_elevation_db (pattern, -90.0, 600.0), ==, -11.0);
   g_assert_cmpfloat (antenna->reactance_ohm[0], ==, -150.0);
   /* A standing wave ratio of 2 loses 0.512 dB; R = Z0, X = 2 Z0 half of the power. */
-  g_assert_cmpfloat_with_epsilon (dwn_antenna_mismatch_db (antenna, 600.0), 0.512, 0.0005);
-  g_assert_cmpfloat_with_epsilon (dwn_antenna_mismatch_db (antenna, 500.0), 3.0103, 0.0005);
+  g_assert_cmpfloat_with_epsilon (dwn_pattern_mismatch_db (pattern, 600.0), 0.512, 0.0005);
+  g_assert_cmpfloat_with_epsilon (dwn_pattern_mismatch_db (pattern, 500.0), 3.0103, 0.0005);
 }
 
 static void
@@ -72,7 +72,7 @@ test_vertical (void)
 
   g_assert_cmpfloat (dwn_pattern_gain_dbi (antenna->pattern, 0.0, 500.0), ==, 2.15);
   g_assert_cmpuint (warnings->len, ==, 1);
-  g_assert_cmpfloat (dwn_antenna_mismatch_db (antenna, 500.0), ==, 0.0);
+  g_assert_cmpfloat (dwn_pattern_mismatch_db (antenna->pattern, 500.0), ==, 0.0);
 }
 
 static void
@@ -81,10 +81,26 @@ test_axes_and_old_heading (void)
   g_autoptr (GPtrArray) warnings = g_ptr_array_new_with_free_func (g_free);
   g_autoptr (DwnAntenna) antenna
       = parse (" FREQUENCY= 5.0000E+02 MHZ\n - - - RADIATION PATTERNS - - -\n"
-               "  THETA   PHI    MAJOR  MINOR  TOTAL\n  90.00  0.00  1.00 -2.00 2.76 0.5 3. RIGHT\n",
+               "  THETA   PHI    MAJOR  MINOR  TOTAL\n  90.00  0.00  1.00 -2.00 2.76 0.5 3.\n",
                warnings, NULL);
 
   g_assert_cmpfloat (dwn_pattern_gain_dbi (antenna->pattern, 0.0, 500.0), ==, 2.76);
+  g_assert_cmpuint (warnings->len, ==, 1);
+}
+
+/* Without a word on the line, it is the one that fits at some frequency. */
+static void
+test_line_that_fits (gconstpointer data)
+{
+  gboolean coax = GPOINTER_TO_INT (data) == 75;
+  const char *text = coax ? AT ("5.0E+02") FEED ("2.9E+01", "0.") HEADING AROUND
+                          : AT ("5.0E+02") FEED ("2.9E+02", "0.") HEADING AROUND;
+  g_autoptr (GBytes) bytes = g_bytes_new_static (text, strlen (text));
+  g_autoptr (GPtrArray) warnings = g_ptr_array_new_with_free_func (g_free);
+  g_autoptr (DwnAntenna) antenna
+      = dwn_thin_wire_parse (bytes, "own.out", (double) NAN, warnings, NULL);
+
+  g_assert_cmpfloat (antenna->feed_ohm, ==, coax ? 75.0 : 300.0);
   g_assert_cmpuint (warnings->len, ==, 1);
 }
 
@@ -141,6 +157,9 @@ main (int argc, char **argv)
       g_test_add_data_func (path, &refused_cases[i], test_refused);
     }
   g_test_add_func ("/thin-wire/whole", test_whole);
+  g_test_add_data_func ("/thin-wire/line-that-fits/75", GINT_TO_POINTER (75), test_line_that_fits);
+  g_test_add_data_func ("/thin-wire/line-that-fits/300", GINT_TO_POINTER (300),
+                        test_line_that_fits);
   g_test_add_func ("/thin-wire/vertical", test_vertical);
   g_test_add_func ("/thin-wire/axes-and-old-heading", test_axes_and_old_heading);
   g_test_add_func ("/thin-wire/frequency-refused", test_frequency_refused);
