@@ -556,20 +556,25 @@ read_group (Reader *reader)
   return is_part ? read_part (reader, id) : read_cable (reader, id);
 }
 
-static gboolean
-check_size (GBytes *bytes, const DwnIni *ini, const char *name, GError **error)
+static DwnIni *
+open_file (GBytes *bytes, const char *name, GError **error)
 {
-  gsize n_groups = 0;
+  g_autoptr (DwnIni) ini = NULL;
+  gsize n_groups;
 
-  if (ini != NULL)
-    dwn_ini_groups (ini, &n_groups);
-  if (g_bytes_get_size (bytes) <= MAX_BYTES && n_groups <= MAX_TYPES
-      && (ini == NULL || n_groups > 0))
-    return TRUE;
+  if (g_bytes_get_size (bytes) <= MAX_BYTES)
+    {
+      ini = dwn_ini_new (bytes, name, error);
+      if (ini == NULL)
+        return NULL;
+      dwn_ini_groups (ini, &n_groups);
+      if (n_groups > 0 && n_groups <= MAX_TYPES)
+        return g_steal_pointer (&ini);
+    }
   g_set_error (error, DWN_INI_ERROR, DWN_INI_ERROR_SYNTAX,
                _("%s:1: a parts file has at most 1 MiB and 1 to %d groups like [part splitter-2]"),
                name, MAX_TYPES);
-  return FALSE;
+  return NULL;
 }
 
 DwnPartList *
@@ -577,10 +582,8 @@ dwn_part_list_new_from_bytes (GBytes *bytes, const char *name, GError **error)
 {
   g_return_val_if_fail (bytes != NULL && name != NULL, NULL);
 
-  if (!check_size (bytes, NULL, name, error))
-    return NULL;
-  g_autoptr (DwnIni) ini = dwn_ini_new (bytes, name, error);
-  if (ini == NULL || !check_size (bytes, ini, name, error))
+  g_autoptr (DwnIni) ini = open_file (bytes, name, error);
+  if (ini == NULL)
     return NULL;
 
   gsize n;

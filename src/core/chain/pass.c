@@ -61,16 +61,6 @@ read_input (const char *text, Input *input, GError **error)
   return input->n > 0 || fail (text, _("an input without a range"), error);
 }
 
-static gboolean
-overlap (const Input *a, const Input *b)
-{
-  for (guint k = 0; k < a->n; k++)
-    for (guint j = 0; j < b->n; j++)
-      if (a->range[k].low_mhz < b->range[j].high_mhz && b->range[j].low_mhz < a->range[k].high_mhz)
-        return TRUE;
-  return FALSE;
-}
-
 static void
 add_node (DwnResponse *response, double mhz, double db)
 {
@@ -127,32 +117,50 @@ responses_of (const Input *input, const DwnPartType *type)
   return response;
 }
 
+/* Two inputs that let one frequency through would give more power than they take. */
+static gboolean
+is_passive (const DwnResponse *response, guint n)
+{
+  for (guint i = 0; i < n; i++)
+    for (guint k = 0; k < response[i].n; k++)
+      {
+        double sum = 0;
+
+        for (guint j = 0; j < n; j++)
+          sum += dwn_ratio_of_db (dwn_response_db (&response[j], response[i].mhz[k]));
+        if (sum > 1)
+          return FALSE;
+      }
+  return TRUE;
+}
+
+static gboolean
+read_inputs (const char *pass, const DwnPartType *type, Input *input, GError **error)
+{
+  g_auto (GStrv) text = g_strsplit (pass, ";", DWN_MAX_PORTS + 1);
+
+  if (isnan (type->edge_mhz))
+    return fail (pass, _("only channel filters can be given ranges"), error);
+  if (g_strv_length (text) != type->n_in)
+    return fail (pass, _("every input needs its ranges"), error);
+  for (guint i = 0; i < type->n_in; i++)
+    if (!read_input (text[i], &input[i], error))
+      return FALSE;
+  return TRUE;
+}
+
 DwnResponse *
 dwn_pass_parse (const char *pass, const DwnPartType *type, GError **error)
 {
-  g_auto (GStrv) text = g_strsplit (pass, ";", DWN_MAX_PORTS + 1);
   Input input[DWN_MAX_PORTS];
 
-  if (isnan (type->edge_mhz))
+  if (!read_inputs (pass, type, input, error))
+    return NULL;
+  g_autofree DwnResponse *response = responses_of (input, type);
+  if (!is_passive (response, type->n_in))
     {
-      fail (pass, _("only channel filters can be given ranges"), error);
+      fail (pass, _("two inputs let the same frequencies through"), error);
       return NULL;
     }
-  if (g_strv_length (text) != type->n_in)
-    {
-      fail (pass, _("every input needs its ranges"), error);
-      return NULL;
-    }
-  for (guint i = 0; i < type->n_in; i++)
-    {
-      if (!read_input (text[i], &input[i], error))
-        return NULL;
-      for (guint j = 0; j < i; j++)
-        if (overlap (&input[j], &input[i]))
-          {
-            fail (pass, _("two inputs let the same frequencies through"), error);
-            return NULL;
-          }
-    }
-  return responses_of (input, type);
+  return g_steal_pointer (&response);
 }
