@@ -6,10 +6,11 @@
 #include "draw/gear-private.h"
 
 /* All in u. */
-#define MARGIN 8.0
+#define MARGIN 1.0 /* antialiasing stays on the page */
 #define TITLE_HEIGHT 34.0
 #define BOUNDARY_HEIGHT 20.0
 #define FIRST_COLUMN 62.0   /* half an antenna and its name */
+#define SYMBOL_AND_GAP 21.0 /* of an outlet, to the right of its middle */
 #define ANTENNA_GAP 1.5      /* the gap behind antennas, in gaps */
 #define COMFORTABLE_PITCH 96.0
 #define ROW_TWO_LINES 32.0
@@ -170,7 +171,7 @@ widest_outlet (DwnGear *gear)
       widest = fmax (widest, gear->two_lines ? fmax (name.width, detail.width)
                                              : name.width + detail.width + 5 * gear->u);
     }
-  return widest + (gear->two_lines ? 14 : 20) * gear->u;
+  return widest + SYMBOL_AND_GAP * gear->u;
 }
 
 /* Distance of @column from the first, in gaps: those behind antennas are wider. */

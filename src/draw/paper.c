@@ -16,6 +16,7 @@
 /* Half the width of a mark in a table, in u: the second outline of a diamond reaches 12. */
 #define MARK_HALF 12.0
 #define COLUMN_GAP 9.0
+#define CLOSE_GAP 5.0
 #define LEADING 1.32 /* line to line, as a multiple of the size of the type */
 
 struct _DwnPaper {
@@ -290,16 +291,27 @@ narrow_columns (const DwnPaperTable *table, double *widths, double excess)
       widths[c] = fmax (widths[c] - excess * widths[c] / wrapping, 24);
 }
 
-/* Returns: the gap between columns. */
+/* Fits the widths to the page. Returns: the gap behind every column that is not close. */
 static double
 fit_columns (DwnPaper *paper, const DwnPaperTable *table, double width, double *widths)
 {
-  guint n_gaps = MAX (table->n_columns, 2u) - 1;
-  double rest = width - measure_columns (paper, table, widths) - n_gaps * COLUMN_GAP;
+  double rest = width - measure_columns (paper, table, widths);
+  guint n_wide = 0;
 
+  for (guint c = 0; c + 1 < table->n_columns; c++)
+    {
+      n_wide += !table->columns[c].close;
+      rest -= table->columns[c].close ? CLOSE_GAP : COLUMN_GAP;
+    }
   if (rest < 0)
     narrow_columns (table, widths, -rest);
-  return COLUMN_GAP + (rest > 0 && !table->tight ? rest / n_gaps : 0);
+  return COLUMN_GAP + (rest > 0 && !table->tight ? rest / MAX (n_wide, 1u) : 0);
+}
+
+static double
+gap_behind (const DwnPaperTable *table, guint column, double gap)
+{
+  return table->columns[column].close ? CLOSE_GAP : gap;
 }
 
 static void
@@ -354,7 +366,7 @@ add_row (DwnPaper *paper, const DwnPaperTable *table, guint row, DwnPlace place,
 
       /* Every line after the first adds to the row. */
       tallest = fmax (tallest, table->row_height + height - line_pt (paper, &style));
-      along += widths[c] + gap;
+      along += widths[c] + gap_behind (table, c, gap);
     }
   return place.y + tallest;
 }
@@ -379,7 +391,7 @@ add_titles (DwnPaper *paper, const DwnPaperTable *table, DwnPlace place, const d
                     baseline, column->align);
           any = TRUE;
         }
-      along += widths[c] + gap;
+      along += widths[c] + gap_behind (table, c, gap);
     }
   return any ? place.y + line_pt (paper, &style) + 2 : place.y;
 }

@@ -78,6 +78,7 @@ typedef struct {
   double align;      /* 0 start, 0.5 middle, 1 end */
   gboolean wraps;    /* gives way where the table is too wide */
   double min_width;
+  gboolean close;    /* belongs to the next one: the gap between them stays narrow */
 } DwnPaperColumn;
 
 typedef struct {

@@ -8,7 +8,7 @@
 #define N_CURVE 96 /* pieces of a curved line */
 
 /* All in u. */
-#define MARGIN 8.0
+#define MARGIN 1.0 /* antialiasing stays on the page */
 #define TITLE_HEIGHT 34.0
 #define CREST_HEIGHT 40.0  /* two lines over everything */
 #define AXIS_LEFT 40.0

@@ -286,9 +286,27 @@ card_pattern_share (const DwnRose *rose, const DwnRect *box)
   return inside / 16.0;
 }
 
+/* How far the card's farthest corner lies outside the disc. */
 static double
-card_cost (const DwnRose *rose, const DwnRoseMark *own, const DwnRect *box)
+card_beyond_rim (const DwnRose *rose, const DwnRect *box)
 {
+  double dx = fmax (fabs (box->x - rose->cx), fabs (box->x + box->width - rose->cx));
+  double dy = fmax (fabs (box->y - rose->cy), fabs (box->y + box->height - rose->cy));
+
+  return fmax (hypot (dx, dy) - rose->radius, 0);
+}
+
+/* What a card should not hide, gathered once for all its tries. */
+typedef struct {
+  const DwnRoseMark *own;
+  guint n_figures;
+  DwnRect figures[24]; /* of rings and of the scale on the aim line */
+} CardSurroundings;
+
+static double
+card_cost (const DwnRose *rose, const CardSurroundings *around, const DwnRect *box)
+{
+  const DwnRoseMark *own = around->own;
   DwnRect house = grow ((DwnRect) { rose->cx, rose->cy, 0, 0 }, 14 * rose->u);
   double u = rose->u, cost = card_rim_cost (rose, box);
 
@@ -303,7 +321,10 @@ card_cost (const DwnRose *rose, const DwnRoseMark *own, const DwnRect *box)
       if (mark->visible && dwn_rect_overlaps (box, &body))
         cost += mark == own ? 2000 : mark->mark.wanted ? 220 : 70;
     }
+  for (guint i = 0; i < around->n_figures; i++)
+    cost += dwn_rect_overlaps (box, &around->figures[i]) ? 45 : 0;
   cost += dwn_rect_overlaps (box, &house) ? 400 : 0;
+  cost += 2 * card_beyond_rim (rose, box) / u;
   cost += dwn_rect_overlaps (box, &rose->needle_word) ? 150 : 0;
   cost += rose->has_fan && dwn_rect_overlaps (box, &rose->fan) ? 1500 : 0;
   cost += ray_crosses (rose, own->bearing_deg, box) ? 300 : 0;
@@ -330,17 +351,21 @@ dwn_rose_place_card (DwnRose *rose, DwnRosePlaces *places)
   DwnRect size = { 0 };
   double best = INFINITY;
   DwnRosePlace kept = { 0 }, chosen = { 0 };
+  CardSurroundings around = { .own = own };
 
   if (own == NULL || rose->data->card.title == NULL || !rose->roomy)
     return;
   measure_card (rose, &size);
+  around.n_figures = dwn_rose_scale_rects (rose, around.figures);
+  around.n_figures += dwn_rose_ring_rects (rose, around.figures + around.n_figures,
+                                           G_N_ELEMENTS (around.figures) - around.n_figures);
   gboolean has_kept = dwn_rose_places_get_card (places, rose->data->stations[rose->selected].id,
                                                 &kept);
   for (guint i = 0; i < CARD_DIRECTIONS * G_N_ELEMENTS (card_distances); i++)
     {
       DwnRosePlace place = { i % CARD_DIRECTIONS, i / CARD_DIRECTIONS, 0 };
       DwnRect box = card_at (rose, own, &size, place.direction, place.distance);
-      double cost = card_cost (rose, own, &box) + card_distances[place.distance];
+      double cost = card_cost (rose, &around, &box) + card_distances[place.distance];
 
       /* A card that hops while somebody drags is worse than one that covers a little. */
       if (has_kept && place.direction == kept.direction && place.distance == kept.distance)

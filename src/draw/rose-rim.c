@@ -44,20 +44,41 @@ figure_text (const DwnRose *rose, guint i, char buffer[8])
     }
 }
 
-/* A guess that is never too small is enough, and spares a drag twelve layouts a frame. */
-static DwnRect
-figure_rect (const DwnRose *rose, guint i, double from_rim)
+static DwnTextStyle
+figure_style (const DwnRose *rose, guint i)
+{
+  gboolean letter = i % 3 == 0;
+
+  return (DwnTextStyle) {
+    .size = letter ? DWN_SIZE_BASE : DWN_SIZE_SMALL, .bold = letter,
+    .colour = letter ? rose->look.foreground : dwn_look_quiet (&rose->look),
+    .halo = (rose->covered & 1u << i) != 0,
+  };
+}
+
+/* Figures are tabular: one digit measured spares a drag eight layouts a frame. */
+static double
+figure_width (const DwnRose *rose, guint i, double digit_width)
 {
   char buffer[8];
-  gboolean letter = i % 3 == 0;
-  double size = rose->look.base * (letter ? DWN_SIZE_BASE : DWN_SIZE_SMALL);
-  const char *text = figure_text (rose, i, buffer);
-  double width = (double) g_utf8_strlen (text != NULL ? text : "", -1) * size
-                 * (letter ? 0.85 : 0.62);
+  const char *string = figure_text (rose, i, buffer);
+  DwnTextStyle style = figure_style (rose, i);
+
+  if (i % 3 != 0)
+    return (double) strlen (string) * digit_width;
+
+  g_auto (DwnText) text = dwn_builder_set_text (rose->builder, string, &style);
+  return text.width;
+}
+
+static DwnRect
+figure_rect (const DwnRose *rose, guint i, double from_rim, double width)
+{
+  double height = rose->look.base * figure_style (rose, i).size * dwn_builder_cap (rose->builder);
   double x, y;
 
   dwn_rose_at (rose, i * 30.0, rose->radius + from_rim * rose->u, &x, &y);
-  return (DwnRect) { x - width / 2, y - size * 0.37, width, size * 0.74 };
+  return (DwnRect) { x - width / 2, y - height / 2, width, height };
 }
 
 static double
@@ -67,6 +88,7 @@ distance_to_rect (double x, double y, const DwnRect *rect)
                 fmax (fmax (rect->y - y, y - rect->y - rect->height), 0));
 }
 
+/* Behind the needle where the two would meet. */
 static double
 inside_radius (const DwnRose *rose, guint i)
 {
@@ -76,22 +98,61 @@ inside_radius (const DwnRose *rose, guint i)
                                                                    : FIGURE_INSIDE;
 }
 
+/* Inside the rim, and beside the aim line rather than on it. */
+static DwnRect
+move_inside (const DwnRose *rose, guint i, guint antenna, double width)
+{
+  DwnRect rect = figure_rect (rose, i, inside_radius (rose, i), width);
+  double bearing = i * G_PI / 6, off = rose->data->antennas[antenna].aim_deg * G_PI / 180 - bearing;
+  double line = (rose->radius + inside_radius (rose, i) * rose->u)
+                * tan (remainder (off, 2 * G_PI));
+  double reach = fabs (cos (bearing)) * rect.width / 2 + fabs (sin (bearing)) * rect.height / 2
+                 + 4 * rose->u;
+  double shift = line >= 0 ? fmin (line - reach, 0) : fmax (line + reach, 0);
+
+  rect.x += shift * cos (bearing);
+  rect.y += shift * sin (bearing);
+  return rect;
+}
+
+/* Under the handle's ring, or right behind it, where its own text wants to stand. */
+static gboolean
+is_covered (const DwnRose *rose, guint i, guint antenna)
+{
+  const DwnRoseHandle *handle = &rose->handles[antenna];
+  const DwnRect *rect = &rose->figures[i];
+  double bearing = i * G_PI / 6, aim = rose->data->antennas[antenna].aim_deg * G_PI / 180;
+  double along = fabs (sin (aim - bearing)) * (rose->radius + HANDLE_RADIUS * rose->u);
+  double reach = fabs (cos (bearing)) * rect->width / 2 + fabs (sin (bearing)) * rect->height / 2;
+
+  if (distance_to_rect (handle->x, handle->y, rect) < (HANDLE_RING + 2.5) * rose->u)
+    return TRUE;
+  return cos (aim - bearing) > 0 && along < reach + 1.5 * rose->u;
+}
+
+static void
+place_figure (DwnRose *rose, guint i, double width)
+{
+  rose->figures[i] = figure_rect (rose, i, FIGURE_RADIUS, width);
+  for (guint a = 0; a < rose->n_antennas && !(rose->covered & 1u << i); a++)
+    if (is_covered (rose, i, a))
+      {
+        rose->covered |= 1u << i;
+        rose->figures[i] = move_inside (rose, i, a, width);
+      }
+}
+
 void
 dwn_rose_place_figures (DwnRose *rose)
 {
+  DwnTextStyle style = { .size = DWN_SIZE_SMALL };
+  g_auto (DwnText) digit = dwn_builder_set_text (rose->builder, "0", &style);
+
   for (guint a = 0; a < rose->n_antennas; a++)
     dwn_rose_at (rose, rose->data->antennas[a].aim_deg, rose->radius + HANDLE_RADIUS * rose->u,
                  &rose->handles[a].x, &rose->handles[a].y);
   for (guint i = 0; i < DWN_ROSE_N_FIGURES; i++)
-    {
-      rose->figures[i] = figure_rect (rose, i, FIGURE_RADIUS);
-      for (guint a = 0; a < rose->n_antennas; a++)
-        if (distance_to_rect (rose->handles[a].x, rose->handles[a].y, &rose->figures[i])
-            < (HANDLE_RING + 4) * rose->u)
-          rose->covered |= 1u << i;
-      if (rose->covered & 1u << i)
-        rose->figures[i] = figure_rect (rose, i, inside_radius (rose, i));
-    }
+    place_figure (rose, i, figure_width (rose, i, digit.width));
 }
 
 static gboolean
@@ -235,14 +296,8 @@ draw_figures (DwnRose *rose)
   for (guint i = 0; i < DWN_ROSE_N_FIGURES; i++)
     {
       char buffer[8];
-      gboolean letter = i % 3 == 0;
       const DwnRect *rect = &rose->figures[i];
-      DwnTextStyle style = {
-        .size = letter ? DWN_SIZE_BASE : DWN_SIZE_SMALL,
-        .bold = letter,
-        .colour = letter ? rose->look.foreground : dwn_look_quiet (&rose->look),
-        .halo = (rose->covered & 1u << i) != 0,
-      };
+      DwnTextStyle style = figure_style (rose, i);
       double cap = dwn_builder_cap (rose->builder) * rose->look.base * style.size;
 
       add_figure_region (rose, dwn_builder_text (rose->builder, figure_text (rose, i, buffer),

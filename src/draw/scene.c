@@ -267,6 +267,33 @@ dwn_scene_extents (const DwnScene *scene, DwnLayer layer, DwnRect *extents)
   return all.width >= 0;
 }
 
+DwnScene *
+dwn_scene_inset (const DwnScene *scene, double border)
+{
+  g_return_val_if_fail (scene != NULL, NULL);
+  g_return_val_if_fail (border >= 0, NULL);
+
+  DwnScene *inset = dwn_scene_alloc (scene->width + 2 * border, scene->height + 2 * border,
+                                     scene->ground);
+  DwnItem item = { .kind = DWN_ITEM_SCENE, .scene = dwn_scene_ref (scene), .size = 1,
+                   .x = border, .y = border };
+  DwnRect box;
+
+  g_array_append_val (inset->items[DWN_LAYER_STATIC], item);
+  if (dwn_scene_extents (scene, DWN_LAYER_ALL, &box))
+    inset->extents[DWN_LAYER_STATIC] = (DwnRect) { box.x + border, box.y + border,
+                                                   box.width, box.height };
+  for (guint i = 0; i < scene->regions->len; i++)
+    {
+      DwnRegion region = g_array_index (scene->regions, DwnRegion, i);
+
+      region.bounds.x += border;
+      region.bounds.y += border;
+      g_array_append_val (inset->regions, region);
+    }
+  return inset;
+}
+
 const DwnRegion *
 dwn_scene_regions (const DwnScene *scene, guint *n_regions)
 {

@@ -82,6 +82,10 @@ const DwnRegion *dwn_scene_find (const DwnScene *scene, DwnRegionKind kind, guin
 gboolean dwn_region_contains (const DwnRegion *region, double x, double y);
 gboolean dwn_rect_overlaps (const DwnRect *a, const DwnRect *b);
 
+/* Returns: (transfer full): the same drawing, regions included, with @border units of empty page
+ * around it. All of it lies in DWN_LAYER_STATIC. */
+DwnScene *dwn_scene_inset (const DwnScene *scene, double border);
+
 /* Writes all layers on the scene's ground as one page. The end of @path (.pdf, .svg or .png)
  * chooses the format: one unit of the scene is one point in PDF and SVG, two pixels in PNG. The
  * file is complete and on the disk, or as it was before. Errors: G_IO_ERROR_NOT_SUPPORTED for

@@ -5,7 +5,7 @@
 #include "draw/builder.h"
 
 /* All in u. */
-#define MARGIN 8.0
+#define MARGIN 1.0 /* antialiasing stays on the page */
 #define TITLE_HEIGHT 32.0
 #define INTRO_GAP 16.0
 #define AXIS_LABELS 40.0

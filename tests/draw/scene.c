@@ -127,6 +127,23 @@ test_embed (void)
   g_object_unref (text);
 }
 
+/* A border moves everything, and what is met moves with it. */
+static void
+test_inset (void)
+{
+  g_autoptr (DwnScene) inner = two_discs ();
+  g_autoptr (DwnScene) outer = dwn_scene_inset (inner, 12);
+  DwnRect small, large;
+
+  g_assert_cmpfloat (dwn_scene_width (outer), ==, 224);
+  g_assert_cmpfloat (dwn_scene_height (outer), ==, 124);
+  g_assert_true (dwn_scene_extents (inner, DWN_LAYER_ALL, &small));
+  g_assert_true (dwn_scene_extents (outer, DWN_LAYER_ALL, &large));
+  g_assert_cmpfloat (large.x, ==, small.x + 12);
+  g_assert_cmpfloat (large.height, ==, small.height);
+  g_assert_cmpuint (dwn_scene_hit (outer, 50 + 12, 55 + 12)->id, ==, 0);
+}
+
 typedef struct {
   const char *ending;
   const char *magic; /* what the format's standard says a file begins with */
@@ -213,6 +230,7 @@ main (int argc, char **argv)
   g_test_add_func ("/draw/scene/layers", test_layers);
   g_test_add_func ("/draw/scene/paint-leaves-context", test_paint_leaves_context);
   g_test_add_func ("/draw/scene/embed", test_embed);
+  g_test_add_func ("/draw/scene/inset", test_inset);
   g_test_add_func ("/draw/scene/write-refuses", test_write_refuses);
   g_test_add_func ("/draw/scene/text-scales", test_text_scales);
   return g_test_run ();
