@@ -6,13 +6,21 @@
 #include "draw/paper.h"
 #include "words/site-words.h"
 
-#define ROSE_WIDTH 268.0
-#define ROSE_HEIGHT 258.0
-#define GAP 9.0
-#define ROW_HEIGHT 16.0
+#define ROSE_SIZE 262.0
+#define LEAST_ROSE_SIZE 216.0
+#define GAP 7.0
+#define ROW_HEIGHT 14.0
 #define FEWEST_ROWS 4
-#define TRANSMITTER_WIDTH 92.0
-#define LEAST_GEAR_HEIGHT 190.0
+#define LEAST_GEAR_HEIGHT 215.0
+#define FEWEST_PARTS 6
+
+/* What gives way where a plan has more to say than a page holds, in this order. */
+typedef struct {
+  guint n_rows;       /* of wanted stations; the rest is named in a line */
+  double rose_size;
+  double gear_height; /* its outlets are stacked where it is low */
+  guint n_parts;      /* lines of the parts list; the rest is counted */
+} Fit;
 
 typedef struct {
   DwnPlanView view;      /* as for paper */
@@ -27,6 +35,7 @@ typedef struct {
   DwnTextStyle plain, bold, quiet, small, small_quiet, title, figure;
   GStringChunk *strings;
   GArray *wanted;        /* guint: stations in the table */
+  Fit fit;
 } Sheet;
 
 static const char *
@@ -57,9 +66,9 @@ start_page (Sheet *self, DwnPaperSize size)
   double height = size == DWN_PAPER_A4 ? DWN_PAPER_A4_HEIGHT : DWN_PAPER_LETTER_HEIGHT;
 
   self->paper = dwn_paper_new (&self->look, self->context, width, height);
-  self->body = (DwnPlace) { DWN_PAPER_MARGIN, size == DWN_PAPER_A4 ? 30.0 : 24.0,
+  self->body = (DwnPlace) { DWN_PAPER_MARGIN, size == DWN_PAPER_A4 ? 28.0 : 22.0,
                             width - 2.0 * DWN_PAPER_MARGIN };
-  self->bottom = height - 26.0;
+  self->bottom = height - 24.0;
   self->plain = style (self, DWN_SIZE_BASE, FALSE, FALSE);
   self->bold = style (self, DWN_SIZE_BASE, TRUE, FALSE);
   self->quiet = style (self, DWN_SIZE_BASE, FALSE, TRUE);
@@ -261,21 +270,22 @@ static double
 draw_rose (Sheet *self, double x, double y)
 {
   g_autoptr (DwnPlanRose) rose = dwn_plan_rose_new (&self->view);
-  g_autoptr (DwnScene) scene = dwn_rose_layout (&rose->data, &self->look, self->context, ROSE_WIDTH,
-                                                ROSE_HEIGHT, NULL);
+  g_autoptr (DwnScene) scene = dwn_rose_layout (&rose->data, &self->look, self->context,
+                                                self->fit.rose_size, self->fit.rose_size, NULL);
 
   dwn_paper_scene (self->paper, scene, x, y);
-  return y + ROSE_HEIGHT;
+  return y + self->fit.rose_size;
 }
 
 /* Aims at the start, the rose at the end of the same block. */
 static double
 write_top (Sheet *self, DwnPlace place)
 {
-  DwnPlace start = { place.x, place.y, place.width - ROSE_WIDTH - 12.0 };
+  double rose = self->fit.rose_size;
+  DwnPlace start = { place.x, place.y, place.width - rose - 12.0 };
   double below = write_aims (self, start);
 
-  below = fmax (below, draw_rose (self, place.x + place.width - ROSE_WIDTH, place.y - 6.0));
+  below = fmax (below, draw_rose (self, place.x + place.width - rose, place.y - 8.0));
   place.y = below + 3.0;
   return dwn_paper_rule (self->paper, place, DWN_RULE_BLOCK) + GAP;
 }
@@ -320,8 +330,8 @@ write_table (Sheet *self, DwnPlace place, guint n_rows)
                                             dwn_word_level_unit (self->wording));
   const DwnPaperColumn columns[N_COLUMNS] = {
     { NULL, 0.5 }, { dwn_word (self->wording, N_("Station")), 0.0 },
-    { dwn_word (self->wording, N_("Transmitter")), 0.0, TRUE, TRANSMITTER_WIDTH },
-    { dwn_word (self->wording, N_("RF channel")), 1.0 }, { dwn_word (self->wording, N_("On screen")), 1.0 },
+    { dwn_word (self->wording, N_("Transmitter")), 0.0 },
+    { dwn_word (self->wording, N_("RF")), 1.0 }, { dwn_word (self->wording, N_("On screen")), 1.0 },
     { dwn_word (self->wording, N_("Bearing")), 1.0 }, { dwn_word (self->wording, N_("By compass")), 1.0 },
     { dwn_word (self->wording, N_("Waves")), 0.5 }, { level, 1.0 },
     { dwn_word (self->wording, N_("Chance")), 1.0 },
@@ -365,38 +375,47 @@ rest_text (const Sheet *self, guint n_rows)
 }
 
 static double
-write_stations (Sheet *self, DwnPlace place, guint n_rows)
+write_stations (Sheet *self, DwnPlace place)
 {
-  g_autofree char *rest = rest_text (self, n_rows);
+  g_autofree char *rest = rest_text (self, self->fit.n_rows);
 
   place.y = dwn_paper_pair (self->paper, place, dwn_word (self->wording, N_("Wanted stations")), &self->bold,
                             dwn_word (self->wording, N_("levels at the weakest outlet")),
                             &self->small_quiet) + 2.0;
-  place.y = write_table (self, place, n_rows) + 3.0;
+  place.y = write_table (self, place, self->fit.n_rows) + 3.0;
   if (rest != NULL)
     place.y = dwn_paper_text (self->paper, place, rest, &self->small) + 2.0;
   place.y += 3.0;
   return dwn_paper_rule (self->paper, place, DWN_RULE_BLOCK) + GAP;
 }
 
-static double
-write_gear (Sheet *self, DwnPlace place, double height)
+/* The gear's figures follow the wanted station that is least sure. */
+static int
+least_sure (const Sheet *self)
 {
+  int least = -1;
+
+  for (guint w = 0; w < self->wanted->len; w++)
+    {
+      guint i = g_array_index (self->wanted, guint, w);
+      if (least < 0 || dwn_station_chance (self->budget, i) < dwn_station_chance (self->budget, (guint) least))
+        least = (int) i;
+    }
+  return least;
+}
+
+static double
+write_gear (Sheet *self, DwnPlace place)
+{
+  g_autoptr (DwnScene) scene = NULL;
   DwnPlanView view = self->view;
 
-  view.station = self->wanted->len > 0 ? (int) g_array_index (self->wanted, guint, 0) : -1;
-  for (guint w = 1; w < self->wanted->len; w++)
-    if (dwn_station_chance (self->budget, g_array_index (self->wanted, guint, w))
-        < dwn_station_chance (self->budget, (guint) view.station))
-      view.station = (int) g_array_index (self->wanted, guint, w);
-
+  view.station = least_sure (self);
   g_autoptr (DwnPlanGear) gear = dwn_plan_gear_new (&view);
-  double least = dwn_gear_height (&gear->data, &self->look);
-  double used = height > 0.0 ? fmin (least, height) : least;
-  g_autoptr (DwnScene) scene = dwn_gear_layout (&gear->data, &self->look, self->context, place.width, used);
-
+  double height = fmin (dwn_gear_height (&gear->data, &self->look), self->fit.gear_height);
+  scene = dwn_gear_layout (&gear->data, &self->look, self->context, place.width, height);
   dwn_paper_scene (self->paper, scene, place.x, place.y);
-  place.y += used + 4.0;
+  place.y += height + 4.0;
   return dwn_paper_rule (self->paper, place, DWN_RULE_TITLE) + GAP;
 }
 
@@ -404,10 +423,18 @@ static double
 write_parts (Sheet *self, DwnPlace place)
 {
   g_autoptr (GPtrArray) parts = dwn_word_parts (self->wording, self->plan->gear);
+  guint n = MIN (parts->len, self->fit.n_parts);
 
   place.y = dwn_paper_text (self->paper, place, dwn_word (self->wording, N_("Parts")), &self->bold) + 2.0;
-  for (guint i = 0; i < parts->len; i++)
-    place.y = dwn_paper_text (self->paper, place, g_ptr_array_index (parts, i), &self->small) + 1.0;
+  for (guint i = 0; i < n; i++)
+    place.y = dwn_paper_text (self->paper, place, g_ptr_array_index (parts, i), &self->small);
+  if (n < parts->len)
+    {
+      g_autofree char *more = g_strdup_printf (
+        dwn_word_plural (self->wording, N_("and %u more line in the plan"),
+                         N_("and %u more lines in the plan"), parts->len - n), parts->len - n);
+      place.y = dwn_paper_text (self->paper, place, more, &self->small);
+    }
   return place.y;
 }
 
@@ -417,7 +444,7 @@ write_checks (Sheet *self, DwnPlace place)
   g_autoptr (GPtrArray) checks = dwn_word_checks (self->wording, &self->view.findings);
 
   place.y = dwn_paper_text (self->paper, place, dwn_word (self->wording, N_("Mount and checks")), &self->bold) + 2.0;
-  return dwn_paper_checks (self->paper, place, (const char *const *) checks->pdata, checks->len, 13.0);
+  return dwn_paper_checks (self->paper, place, (const char *const *) checks->pdata, checks->len, 12.2);
 }
 
 static double
@@ -464,41 +491,62 @@ write_blanks (Sheet *self, DwnPlace place)
 }
 
 static double
-write_page (Sheet *self, guint n_rows, double gear_height)
+write_page (Sheet *self)
 {
   DwnPlace place = self->body;
 
   place.y = write_head (self, place);
   place.y = write_top (self, place);
-  place.y = write_stations (self, place, n_rows);
-  place.y = write_gear (self, place, gear_height);
+  place.y = write_stations (self, place);
+  place.y = write_gear (self, place);
   place.y = write_bottom (self, place);
   return write_blanks (self, place);
 }
 
+/* How far the page comes out too long; 0 or less: it fits. */
 static double
-measure (Sheet *self, guint n_rows, double gear_height)
+overrun (Sheet *self)
 {
   dwn_paper_measure_begin (self->paper);
-  double below = write_page (self, n_rows, gear_height);
+  double below = write_page (self);
   dwn_paper_measure_end (self->paper);
-  return below;
+  return below - self->bottom;
 }
 
-/* Fewer rows first, then a lower gear drawing, until everything stands on the page. */
-static void
-fit (Sheet *self, guint *n_rows, double *gear_height)
+static double
+natural_gear_height (const Sheet *self)
 {
-  double height = measure (self, *n_rows, 0.0);
-
-  while (height > self->bottom && *n_rows > FEWEST_ROWS)
-    height = measure (self, --*n_rows, 0.0);
-  if (height <= self->bottom)
-    return;
   DwnPlanView view = self->view;
+
+  view.station = least_sure (self);
   g_autoptr (DwnPlanGear) gear = dwn_plan_gear_new (&view);
-  *gear_height = fmax (dwn_gear_height (&gear->data, &self->look) - (height - self->bottom),
-                       LEAST_GEAR_HEIGHT);
+  return dwn_gear_height (&gear->data, &self->look);
+}
+
+static void
+fit_page (Sheet *self)
+{
+  Fit *fit = &self->fit;
+
+  *fit = (Fit) { self->wanted->len, ROSE_SIZE, natural_gear_height (self), G_MAXUINT };
+  double over = overrun (self);
+  if (over > 0.0)
+    {
+      fit->rose_size = fmax (ROSE_SIZE - over, LEAST_ROSE_SIZE);
+      over = overrun (self);
+    }
+  if (over > 0.0)
+    {
+      fit->gear_height = fmax (fit->gear_height - over, fmin (LEAST_GEAR_HEIGHT, fit->gear_height));
+      over = overrun (self);
+    }
+  for (fit->n_parts = 24; over > 0.0 && fit->n_parts > FEWEST_PARTS; over = overrun (self))
+    fit->n_parts--;
+  while (over > 0.0 && fit->n_rows > FEWEST_ROWS)
+    {
+      fit->n_rows--;
+      over = overrun (self);
+    }
 }
 
 static void
@@ -518,17 +566,14 @@ dwn_sheet_layout (const DwnPlanView *view, PangoContext *context, DwnPaperSize s
     .budget = view->findings.budget, .look = dwn_look_paper (), .context = context,
     .strings = g_string_chunk_new (1024), .wanted = g_array_new (FALSE, FALSE, sizeof (guint)),
   };
-  double gear_height = 0.0;
-
   self.view.station = self.view.hovered = self.view.fan_mast = -1;
   self.view.names_only = TRUE;
   self.view.legend = FALSE;
   self.view.zoom = 1.0;
   find_wanted (&self);
   start_page (&self, size);
-  guint n_rows = self.wanted->len;
-  fit (&self, &n_rows, &gear_height);
-  write_page (&self, n_rows, gear_height);
+  fit_page (&self);
+  write_page (&self);
 
   DwnScene *scene = dwn_paper_finish (self.paper);
   g_array_unref (self.wanted);

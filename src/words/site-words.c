@@ -51,7 +51,7 @@ scan_check (const DwnWording *wording, const DwnFindings *findings)
       held += chance >= DWN_CHANCE_HELD ? 1 : 0;
       trial += chance < DWN_CHANCE_HELD && chance >= DWN_CHANCE_TRIAL ? 1 : 0;
     }
-  return g_strdup_printf (dwn_word (wording, N_("Scan: %u stations dependable, %u worth a trial")),
+  return g_strdup_printf (dwn_word (wording, N_("Scan: %u dependable, %u worth a trial")),
                           held, trial);
 }
 
@@ -71,12 +71,12 @@ dwn_word_checks (const DwnWording *wording, const DwnFindings *findings)
   DwnMount mount = findings->plan->site->mount;
 
   if (mount == DWN_MOUNT_MAST || mount == DWN_MOUNT_CHIMNEY)
-    add (lines, wording, N_("Clamped length at least a sixth of the mast"));
+    add (lines, wording, N_("Clamped on a sixth of the mast or more"));
   if (is_outdoors (mount))
     {
       add (lines, wording, N_("Drip loop before the entry"));
       add (lines, wording, N_("Connectors sealed, no electrical tape"));
-      add (lines, wording, N_("Mast and cable shield bonded, straight run"));
+      add (lines, wording, N_("Mast and shield bonded, straight run"));
     }
   else
     add (lines, wording, N_("Nothing of metal or foil in front of the antenna"));

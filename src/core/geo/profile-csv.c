@@ -49,7 +49,7 @@ read_zone (Reader *self, const char *text, GError **error)
   guint8 byte;
 
   if (!parse_number (text, &zone) || (zone != 1.0 && zone != 3.0 && zone != 4.0))
-    return refuse (self, error, _("the zone is 1 (coastal land), 3 (sea) or 4 (inland)"));
+    return refuse (self, error, _("the zone is 1 (sea), 3 (coastal land) or 4 (inland)"));
   byte = (guint8) zone;
   g_byte_array_append (self->zone, &byte, 1);
   return TRUE;

@@ -15,10 +15,10 @@ typedef enum {
 } DwnProfileError;
 
 typedef enum {
-  DWN_ZONE_COASTAL_LAND = 1,
-  DWN_ZONE_SEA = 3,
+  DWN_ZONE_SEA = 1,
+  DWN_ZONE_COASTAL_LAND = 3,
   DWN_ZONE_INLAND = 4,
-} DwnZone; /* numbered as in ITU-R P.1812 */
+} DwnZone; /* numbered as in the profiles that ITU-R Study Group 3 publishes with P.1812 */
 
 /* Sample 0 stands at the transmitter, sample n − 1 at the receiver. */
 typedef struct {

@@ -230,7 +230,7 @@ test_profile_kept (Fixture *fixture, gconstpointer data)
 {
   const double distance_m[] = { 0.0, 100.0, 250.0 }, height_m[] = { 12.3, (double) NAN, -4.0 };
   const double clutter_m[] = { 0.0, 10.5, 0.0 };
-  const guint8 zone[] = { 4, 1, 3 };
+  const guint8 zone[] = { DWN_ZONE_INLAND, DWN_ZONE_COASTAL_LAND, DWN_ZONE_SEA };
   g_autoptr (GError) error = NULL;
   g_autoptr (DwnProfile) profile = dwn_profile_new (3, distance_m, height_m, clutter_m, zone, &error);
   g_assert_no_error (error);
