@@ -231,8 +231,8 @@ dwn_geotiff_read_grid (TIFF *tiff, const char *name, guint columns, guint rows, 
                        &grid->lat_step_deg))
     {
       g_set_error (error, DWN_TERRAIN_ERROR, DWN_TERRAIN_ERROR_UNSUPPORTED,
-                   _("%s: its corner and steps are not given, or it is rotated or placed by several "
-                     "points: reproject it to EPSG:4326"), name);
+                   _("%s: its corner and steps are not given, or it is rotated or placed by "
+                     "several points: reproject it to EPSG:4326"), name);
       return FALSE;
     }
   grid->registration = keys.raster_type == RASTER_IS_POINT ? DWN_REGISTRATION_POINT

@@ -38,7 +38,7 @@ wall_m (double lat_deg, double lon_deg)
   return fabs (lat_deg - 44.75) < 1e-6 ? 1000.0 : 0.0;
 }
 
-/* The plane without a strip of 3 nodes (300 m) and without one of 60 (5 km), both north to south. */
+/* The plane without a strip of 3 nodes (300 m) and one of 60 (5 km), both north to south. */
 static double
 with_voids_m (double lat_deg, double lon_deg)
 {

@@ -127,9 +127,10 @@ shifted (double lat_deg, double lon_deg)
 }
 
 /* From the README: height above average terrain of WLED, 8 radials N to NW; 390.8 m licensed. The
- * record gives 44°21'9.8" N 71°44'14.7" W and a radiation centre 744.2 m above sea level. The figures are on a
- * sphere of 6,371 km and another datum shift, which move the far end of a radial by up to 50 m on
- * these slopes; a metre or two on a single radial, less on the mean, is the tolerance. */
+ * record gives 44°21'9.8" N 71°44'14.7" W and a radiation centre 744.2 m above sea level. The
+ * figures are on a sphere of 6,371 km and another datum shift, which move the far end of a radial
+ * by up to 50 m on these slopes; a metre or two on a single radial, less on the mean, is the
+ * tolerance. */
 static void
 test_haat (void)
 {

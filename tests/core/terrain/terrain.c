@@ -239,6 +239,29 @@ wrapped_m (double lat_deg, double lon_deg)
   return 1000.0 + 600.0 * (lon_deg > 0.0 ? lon_deg - 180.0 : lon_deg + 180.0);
 }
 
+/* Tiles that reach five columns into each other, as some makers cut them. */
+static void
+test_overlap (void)
+{
+  SyntheticTiff west = {
+    .west_deg = -73.0, .north_deg = 45.0, .lon_step_deg = 1.0 / 120.0, .lat_step_deg = 1.0 / 120.0,
+    .columns = 123, .rows = 121,
+  };
+  SyntheticTiff east = west;
+  g_auto (SyntheticFolder) folder;
+
+  synthetic_folder_init (&folder);
+  east.west_deg = -72.0 - 2.0 / 120.0;
+  synthetic_write_tiff (&folder, "west.tif", &west, plane_m);
+  synthetic_write_tiff (&folder, "east.tif", &east, plane_m);
+
+  g_autoptr (DwnTerrain) terrain = open_folder (&folder);
+
+  for (double lon_deg = -72.1; lon_deg < -71.9; lon_deg += 0.00071)
+    g_assert_cmpfloat_with_epsilon (height_at (terrain, 44.3, lon_deg), plane_m (44.3, lon_deg),
+                                    1e-8);
+}
+
 static void
 test_antimeridian (void)
 {
@@ -474,6 +497,7 @@ main (int argc, char **argv)
   g_test_add_func ("/terrain/seam/area-steady", test_area_seam_steady);
   g_test_add_func ("/terrain/rim", test_rim);
   g_test_add_func ("/terrain/finest", test_finest);
+  g_test_add_func ("/terrain/overlap", test_overlap);
   g_test_add_func ("/terrain/antimeridian", test_antimeridian);
   g_test_add_func ("/terrain/off-earth", test_off_earth);
   g_test_add_func ("/terrain/subfolders", test_subfolders);
