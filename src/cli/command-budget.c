@@ -38,7 +38,7 @@ run_budget (DwnCall *call, GError **error)
 {
   g_auto (DwnWorkbench) bench = { 0 };
 
-  if (!dwn_workbench_open (&bench, call->arguments[0], error))
+  if (!dwn_workbench_open_on (&bench, call->arguments[0], dwn_call_text (call, "terrain"), error))
     return FALSE;
   g_autoptr (GArray) aims = dwn_workbench_aims (&bench, call, error);
   if (aims == NULL)
@@ -60,7 +60,9 @@ const DwnCommand dwn_command_budget = {
   .min_arguments = 1,
   .max_arguments = 1,
   .summary = N_("Level, margin and chance of every station at every outlet"),
-  .options = (const DwnOption[]) { { "aim", "DEG[,DEG]" }, { NULL } },
+  .options = (const DwnOption[]) {
+    { "aim", "DEG[,DEG]" }, { "terrain", "DIR" }, { NULL },
+  },
   .run = run_budget,
 };
 

@@ -8,6 +8,9 @@
 #include "core/geo/magnetic.h"
 #include "draw/sheet.h"
 
+/* Around a drawing that stands alone. */
+#define BORDER 18.0
+
 /* Declination at the house on the plan's day, or today. */
 static gboolean
 find_declination (const DwnPlan *plan, double *declination_deg, GError **error)
@@ -104,7 +107,8 @@ run_draw (DwnCall *call, GError **error)
   PangoContext *context = pango_font_map_create_context (pango_cairo_font_map_get_default ());
   g_autoptr (DwnScene) scene = drawings[i].draw (&view, call, &look, context);
   g_object_unref (context);
-  return dwn_scene_write (scene, dwn_call_text (call, "o"), error);
+  g_autoptr (DwnScene) framed = dwn_scene_inset (scene, BORDER);
+  return dwn_scene_write (framed, dwn_call_text (call, "o"), error);
 }
 
 const DwnCommand dwn_command_draw = {

@@ -2,7 +2,7 @@
 #include <glib/gi18n.h>
 #include <math.h>
 
-#include "cli/call.h"
+#include "cli/workbench.h"
 #include "core/geo/geodesic.h"
 #include "core/geo/magnetic.h"
 #include "core/terrain/terrain.h"
@@ -120,8 +120,8 @@ const DwnCommand dwn_command_declination = {
   .run = run_declination,
 };
 
-static void
-warn_of_gaps (DwnTerrain *terrain, const DwnTerrainGaps *gaps)
+void
+dwn_warn_of_gaps (DwnTerrain *terrain, const DwnTerrainGaps *gaps)
 {
   g_auto (GStrv) problems = dwn_terrain_dup_problems (terrain);
 
@@ -154,7 +154,7 @@ run_profile (DwnCall *call, GError **error)
                                                         &gaps, NULL, error);
   if (profile == NULL)
     return FALSE;
-  warn_of_gaps (terrain, &gaps);
+  dwn_warn_of_gaps (terrain, &gaps);
 
   DwnRows *rows = dwn_rows_new (call, "distance_m height_m");
   for (gsize i = 0; i < profile->n; i++)
@@ -191,7 +191,7 @@ run_skyline (DwnCall *call, GError **error)
       || !dwn_terrain_skyline (terrain, &at, height_m, 360, elevation_deg, distance_m, &gaps, NULL,
                                error))
     return FALSE;
-  warn_of_gaps (terrain, &gaps);
+  dwn_warn_of_gaps (terrain, &gaps);
 
   DwnRows *rows = dwn_rows_new (call, "bearing_deg elevation_deg distance_m");
   for (int bearing = 0; bearing < 360; bearing++)

@@ -229,6 +229,12 @@ run_new_plan (DwnCall *call, GError **error)
   if (marked == NULL)
     return FALSE;
   g_autoptr (DwnPlan) plan = build_plan (call, tables, stations, marked, error);
+  if (plan != NULL && dwn_call_text (call, "terrain") != NULL)
+    {
+      DwnPlan *surveyed = dwn_survey (plan, dwn_call_text (call, "terrain"), error);
+      dwn_plan_unref (plan);
+      plan = surveyed;
+    }
   return plan != NULL && dwn_plan_save (plan, tables->catalogue, dwn_call_text (call, "o"), error);
 }
 
@@ -238,6 +244,7 @@ const DwnCommand dwn_command_new_plan = {
   .options = (const DwnOption[]) {
     { "at", "LAT,LON", DWN_OPTION_REQUIRED }, { "stations", "FILE", DWN_OPTION_REQUIRED },
     { "antenna", "ID[,ID]" }, { "aim", "DEG[,DEG]" }, { "want", "STATION", DWN_OPTION_REPEATED },
+    { "terrain", "DIR" },
     { "o", "PLAN", DWN_OPTION_REQUIRED }, { NULL },
   },
   .run = run_new_plan,

@@ -9,8 +9,40 @@ print_warnings (const GPtrArray *warnings)
     dwn_warn (g_ptr_array_index (warnings, i));
 }
 
+DwnPlan *
+dwn_survey (const DwnPlan *plan, const char *folder, GError **error)
+{
+  g_auto (DwnTerrainGaps) gaps = { 0 };
+  g_autoptr (DwnTerrain) terrain = dwn_terrain_open (folder, error);
+  DwnPlan *surveyed = terrain == NULL
+                      ? NULL : dwn_plan_survey (plan, terrain, &gaps, NULL, NULL, NULL, error);
+
+  if (surveyed != NULL)
+    dwn_warn_of_gaps (terrain, &gaps);
+  return surveyed;
+}
+
+static gboolean
+survey_bench (DwnWorkbench *bench, const char *terrain, GError **error)
+{
+  if (terrain == NULL)
+    return TRUE;
+  DwnPlan *surveyed = dwn_survey (bench->plan, terrain, error);
+  if (surveyed == NULL)
+    return FALSE;
+  dwn_plan_unref (bench->plan);
+  bench->plan = surveyed;
+  return TRUE;
+}
+
 gboolean
 dwn_workbench_open (DwnWorkbench *bench, const char *path, GError **error)
+{
+  return dwn_workbench_open_on (bench, path, NULL, error);
+}
+
+gboolean
+dwn_workbench_open_on (DwnWorkbench *bench, const char *path, const char *terrain, GError **error)
 {
   g_autoptr (GPtrArray) warnings = g_ptr_array_new_with_free_func (g_free);
 
@@ -20,7 +52,7 @@ dwn_workbench_open (DwnWorkbench *bench, const char *path, GError **error)
     return FALSE;
   bench->plan = dwn_plan_load (path, bench->tables->parts, bench->tables->catalogue, warnings, error);
   print_warnings (warnings);
-  if (bench->plan == NULL)
+  if (bench->plan == NULL || !survey_bench (bench, terrain, error))
     return FALSE;
   bench->fields = dwn_fields_new (bench->plan, NULL, error);
   if (bench->fields == NULL)

@@ -3,6 +3,7 @@
 
 #include "cli/call.h"
 #include "core/plan/document.h"
+#include "core/plan/survey.h"
 #include "core/study/budget.h"
 #include "draw/plan-view.h"
 
@@ -18,8 +19,17 @@ typedef struct {
 /* Opens the plan and works out everything up to the base of its budget; prints the reader's
  * warnings to standard error. FALSE with @error; clear in either case. */
 gboolean dwn_workbench_open (DwnWorkbench *bench, const char *path, GError **error);
+/* The same with the plan surveyed first, where @terrain (nullable) names a folder of tiles. */
+gboolean dwn_workbench_open_on (DwnWorkbench *bench, const char *path, const char *terrain,
+                                GError **error);
 void dwn_workbench_clear (DwnWorkbench *bench);
 G_DEFINE_AUTO_CLEANUP_CLEAR_FUNC (DwnWorkbench, dwn_workbench_clear)
+
+/* @plan with profiles and skyline from the tiles in @folder; warns of what is missing.
+ * Returns: (transfer full), or NULL with @error. */
+DwnPlan *dwn_survey (const DwnPlan *plan, const char *folder, GError **error);
+/* Says on standard error what no tile knew, and which files were refused. */
+void dwn_warn_of_gaps (DwnTerrain *terrain, const DwnTerrainGaps *gaps);
 
 /* The aims of --aim where given, one an antenna, otherwise the plan's.
  * Returns: (transfer full) (element-type double), or NULL with @error. */
