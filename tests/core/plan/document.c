@@ -34,6 +34,12 @@ tear_down (Fixture *fixture, gconstpointer data)
   dwn_catalogue_unref (fixture->catalogue);
 }
 
+static const char *
+demo_path (void)
+{
+  return g_test_get_filename (G_TEST_DIST, "..", "data", "demo", "thistledown.downlead", NULL);
+}
+
 static DwnPlan *
 read_text (Fixture *fixture, const char *text, GPtrArray *warnings, GError **error)
 {
@@ -79,7 +85,7 @@ test_reads (Fixture *fixture, gconstpointer data)
 static void
 test_round_trip (Fixture *fixture, gconstpointer data)
 {
-  const char *path = g_test_get_filename (G_TEST_DIST, "data", "plans", "valid", "thistledown.downlead", NULL);
+  const char *path = demo_path ();
   g_autoptr (GError) error = NULL;
   g_autoptr (GPtrArray) warnings = g_ptr_array_new_with_free_func (g_free);
   g_autoptr (DwnPlan) first = dwn_plan_load (path, fixture->parts, fixture->catalogue, warnings, &error);
@@ -297,7 +303,7 @@ save_for_ever (Fixture *fixture, DwnPlan *const plan[2], const char *path)
 static void
 test_killed (Fixture *fixture, gconstpointer data)
 {
-  const char *big = g_test_get_filename (G_TEST_DIST, "data", "plans", "valid", "thistledown.downlead", NULL);
+  const char *big = demo_path ();
   g_autoptr (GError) error = NULL;
   g_autofree char *folder = g_dir_make_tmp ("downlead-XXXXXX", &error);
   g_autofree char *path = g_build_filename (folder, "house.downlead", NULL);

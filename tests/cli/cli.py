@@ -1,0 +1,328 @@
+#!/usr/bin/env python3
+"""The command line from outside: columns, figures, refusals, exit statuses, the whole job.
+
+A TAP program. Arguments: downlead-cli, the top of the source tree. Expected figures come from the
+sources named beside them. With DOWNLEAD_REFERENCE_DATA the job is done on real records too."""
+import csv
+import io
+import math
+import os
+import pathlib
+import re
+import subprocess
+import sys
+import tempfile
+
+CLI = sys.argv[1]
+TOP = pathlib.Path(sys.argv[2])
+DEMO = TOP / 'data' / 'demo' / 'thistledown.downlead'
+REFERENCE = os.environ.get('DOWNLEAD_REFERENCE_DATA')
+WORK = pathlib.Path(tempfile.mkdtemp(prefix='downlead-cli-'))
+CASES = []
+
+
+def case(function):
+    CASES.append(function)
+    return function
+
+
+def run(*words, status=0, locale='C.UTF-8'):
+    env = dict(os.environ, LC_ALL=locale, LANGUAGE='')
+    done = subprocess.run([CLI, *map(str, words)], capture_output=True, text=True, env=env, timeout=120)
+    assert done.returncode == status, f'{words}: status {done.returncode}, {done.stderr!r}'
+    return done
+
+
+def rows(*words, **options):
+    text = run(*words, '--tsv', **options).stdout
+    return list(csv.DictReader(io.StringIO(text), delimiter='\t', quoting=csv.QUOTE_NONE))
+
+
+def columns(*words):
+    return run(*words, '--tsv').stdout.split('\n', 1)[0].split('\t')
+
+
+def near(value, expected, tolerance):
+    assert abs(float(value) - expected) <= tolerance, f'{value} is not {expected} ± {tolerance}'
+
+
+def refused(*words, says, status=1):
+    """One line on standard error, nothing on standard output."""
+    done = run(*words, status=status)
+    assert done.stdout == '', done.stdout
+    assert len(done.stderr.strip().split('\n')) == 1, done.stderr
+    assert re.search(says, done.stderr), done.stderr
+
+
+@case
+def columns_are_the_contract():
+    expected = {
+        ('bearing', '--from', '44,-71', '--to', '45,-71'):
+            'distance_m bearing_deg back_bearing_deg declination_deg compass_deg',
+        ('declination', '--at', '44,-71', '--year', '2026'):
+            'declination_deg inclination_deg horizontal_nt total_nt',
+        ('channel', '--system', 'atsc1', '--rf', '7'): 'system rf low_mhz high_mhz centre_mhz band',
+        ('curve', '--mhz', '600', '--haat', '300', '--km', '50', '--time', '90'): 'field_dbuv_m',
+        ('pattern', '--antenna', 'dipole', '--mhz', '200'): 'azimuth_deg gain_dbi',
+        ('chain', DEMO, '--mhz', '599'):
+            'part gain_db noise_figure_db cumulative_gain_db cumulative_noise_figure_db level_dbm limit_dbm dc',
+        ('budget', DEMO):
+            'station rf mhz band bearing_deg distance_m wanted outlet field_dbuv_m antenna_dbi level_dbm '
+            'noise_dbm cn_db needed_db margin_db sigma_db chance_pct limit',
+        ('advise', DEMO):
+            'rung arrangement antennas aims_deg held_wanted wanted held_extra weakest_margin_db '
+            'joint_chance_pct window_from_deg window_to_deg advised reason',
+        ('check', DEMO): 'severity where code message',
+        ('explain', DEMO, '--station', 'vennacott'): 'kind name gain_db level_dbm chance_pct',
+    }
+    for words, names in expected.items():
+        assert columns(*words) == names.split(), f'{words[0]}: {columns(*words)}'
+
+
+@case
+def bearings():
+    # WGS 84 inverse from GeographicLib's published example: JFK to LHR, 5551759.400 m, 51.19888285 deg.
+    row = rows('bearing', '--from', '40.6,-73.8', '--to', '51.6,-0.5')[0]
+    near(row['distance_m'], 5551759.4, 0.05)
+    near(row['bearing_deg'], 51.19888285, 1e-7)
+    # The same point.
+    near(rows('bearing', '--from', '1,1', '--to', '1,1')[0]['distance_m'], 0, 0)
+
+
+@case
+def declinations():
+    # WMM2025 at 2026.0, sea level: NOAA/BGS coefficients, evaluated independently for the project.
+    for at, expected in {'44.28,-71.69': -14.144, '34.05,-118.25': 11.401, '51.5,-0.12': 1.080,
+                         '61.22,-149.9': 14.203}.items():
+        near(rows('declination', '--at', at, '--year', '2026.0')[0]['declination_deg'], expected, 0.0006)
+    done = run('declination', '--at', '44,-71', '--date', '2031-01-01')
+    assert '2030' in done.stderr
+
+
+@case
+def channels():
+    # 47 CFR 73.603 (a): channel 14 is 470 to 476 MHz; 5 is 76 to 82; 13 is 210 to 216.
+    for rf, low, band in (('14', 470, 'uhf'), ('5', 76, 'low-vhf'), ('13', 210, 'high-vhf')):
+        row = rows('channel', '--system', 'atsc1', '--rf', rf)[0]
+        near(row['low_mhz'], low, 0)
+        near(row['high_mhz'], low + 6, 0)
+        assert row['band'] == band
+    # 306 + 8 n, n = 21: 474 MHz (ETSI TR 101 190).
+    assert rows('channel', '--system', 'dvbt8', '--mhz', '474')[0]['rf'] == '21'
+    assert rows('channel', '--system', 'dvbt7', '--mhz', '205.5')[0]['band'] == 'high-vhf'
+    assert rows('channel', '--system', 'dvbt7', '--rf', '9A')[0]['rf'] == '9A'
+
+
+@case
+def curves():
+    # 47 CFR 73.699 charts, 1 kW, 304.8 m, computed with the regulator's own published code.
+    for mhz, time, expected in ((69, 50, 50.193), (69, 10, 53.023), (69, 90, 47.363),
+                                (195, 90, 50.845), (569, 90, 43.836)):
+        near(rows('curve', '--mhz', mhz, '--haat', '304.8', '--km', '50', '--time', time)[0]['field_dbuv_m'],
+             expected, 0.001)
+
+
+@case
+def patterns():
+    dipole = rows('pattern', '--antenna', 'dipole', '--mhz', '200')
+    assert len(dipole) == 360
+    # Half-wave dipole: 2.15 dBi, half-power beamwidth 78 degrees (Balanis, Antenna Theory, §4.6).
+    near(dipole[0]['gain_dbi'], 2.15, 0.005)
+    near(dipole[39]['gain_dbi'], 2.15 - 3.0, 0.1)
+    # ITU-R BT.419-3, Bands IV/V: 0 dB to 20 degrees, 16 dB from 60 degrees.
+    bt419 = [float(r['gain_dbi']) for r in rows('pattern', '--antenna', 'bt419', '--mhz', '600')]
+    near(bt419[20] - bt419[0], 0, 1e-9)
+    near(bt419[40] - bt419[0], -8, 0.01)
+    near(bt419[180] - bt419[0], -16, 0.01)
+
+
+PLAN = '''<downlead version="1.0">
+<site name="Test" lat="44" lon="-75" height-m="9.1" area="{area}"/>
+<services><service id="s" name="S" wanted="must"/></services>
+<stations><station id="s" name="S" system="atsc1" rf="{rf}" lat="44.5" lon="-75" erp-kw="100" haat-m="300" services="s"/></stations>
+<gear><part id="a" kind="antenna" type="dipole" aim-deg="0"/>
+{parts}
+<part id="tv" kind="outlet" type="tuner-atsc" noise-figure-db="7"/>
+{joins}</gear></downlead>'''
+
+
+def plan_of(parts, rf='24', area='rural'):
+    """A chain of parts in a row, as (kind, type, extra attributes)."""
+    names = ['a'] + [f'p{i}' for i in range(len(parts))] + ['tv']
+    text = PLAN.format(area=area, rf=rf, parts='\n'.join(
+        f'<part id="p{i}" kind="{k}" type="{t}" {e}/>' for i, (k, t, e) in enumerate(parts)),
+        joins='\n'.join(f'<join from="{a}" to="{b}"/>' for a, b in zip(names, names[1:])))
+    path = WORK / 'chain.downlead'
+    path.write_text(text)
+    return path
+
+
+@case
+def placement_table():
+    """A preamplifier belongs before the loss: system noise figures worked by Friis' formula."""
+    def loss(db):
+        return ('attenuator', 'attenuator-3', f'gain-db="-{db}"')
+
+    def amp(gain, figure):
+        return ('amplifier', 'mast-amp-16-3', f'gain-db="{gain}" noise-figure-db="{figure}"')
+
+    for parts, expected in (
+            ([loss(1), loss(6), loss(7.5)], 21.5),
+            ([loss(1), amp(16, 3), loss(6), loss(7.5)], 7.80),
+            ([loss(1), amp(25, 3), loss(6), loss(7.5)], 4.70),
+            ([loss(1), loss(6), amp(16, 5), loss(7.5)], 12.85),
+            ([loss(1), loss(4)], 12.0),
+            ([loss(1), amp(16, 3), loss(4)], 4.59)):
+        last = rows('chain', plan_of(parts), '--mhz', '533')[-1]
+        near(last['cumulative_noise_figure_db'], expected, 0.006)
+
+
+@case
+def budget_follows_the_sums():
+    row = rows('budget', DEMO)
+    for r in row:
+        near(float(r['level_dbm']) - float(r['noise_dbm']), float(r['cn_db']), 0.6)
+        chance = 50 * math.erfc(-float(r['margin_db']) / float(r['sigma_db']) / math.sqrt(2))
+        near(r['chance_pct'], chance, 1e-6)
+    # P = E - 20 log10 f - 77.216 + G (DESIGN; matched load), one antenna and no losses but the tuner.
+    r = rows('budget', plan_of([]))[0]
+    near(r['level_dbm'], float(r['field_dbuv_m']) - 20 * math.log10(float(r['mhz'])) - 77.216
+         + float(r['antenna_dbi']), 1e-3)
+    near(r['needed_db'], 15.2, 0.011)
+
+
+@case
+def aims_are_taken():
+    first = rows('budget', DEMO)[0]
+    turned = rows('budget', DEMO, '--aim', '62,305')[0]
+    assert float(turned['antenna_dbi']) > float(first['antenna_dbi'])
+    refused('budget', DEMO, '--aim', '62', says='2 antennas')
+
+
+@case
+def same_in_every_locale():
+    for words in (('budget', DEMO), ('advise', DEMO), ('check', DEMO), ('chain', DEMO, '--mhz', '599')):
+        english = run(*words, '--tsv').stdout
+        for locale in ('de_DE.UTF-8', 'fr_FR.UTF-8'):
+            assert run(*words, '--tsv', locale=locale).stdout == english, words
+
+
+@case
+def refusals():
+    refused('channel', '--system', 'atsc1', '--rf', '99', says='99')
+    refused('channel', '--system', 'pal', '--rf', '9', says='atsc1')
+    refused('bearing', '--from', '95,0', '--to', '1,1', says='95')
+    refused('curve', '--mhz', 'six', '--haat', '3', '--km', '5', '--time', '50', says='not a number')
+    refused('curve', '--mhz', '600', '--haat', '300', '--km', '50', '--time', '70', says='10, 50 and 90')
+    refused('budget', WORK / 'nowhere.downlead', says='nowhere')
+    refused('pattern', '--antenna', 'wishful', '--mhz', '200', says='wishful')
+    broken = WORK / 'broken.downlead'
+    broken.write_text('<downlead version="1.0">\n<site lat="95" lon="0"/></downlead>')
+    refused('budget', broken, says=r'broken\.downlead:2: .*-90 to 90')
+    refused('draw', DEMO, '--what', 'moon', '-o', WORK / 'x.png', says='rose')
+    refused('draw', DEMO, '--what', 'rose', '-o', WORK / 'x.bmp', says='png')
+
+
+@case
+def wrong_usage():
+    for words in ((), ('nope',), ('channel',), ('channel', '--system', 'atsc1'), ('budget',),
+                  ('budget', '--no-such-option', 'x'), ('bearing', '--from', '1,1'),
+                  ('declination', '--at', '1,1')):
+        done = run(*words, status=2)
+        assert done.stdout == ''
+
+
+@case
+def drawings_and_sheet():
+    for what in ('rose', 'gear'):
+        for ending, magic in (('pdf', b'%PDF'), ('svg', b'<?xml'), ('png', b'\x89PNG')):
+            path = WORK / f'{what}.{ending}'
+            run('draw', DEMO, '--what', what, '-o', path)
+            assert path.read_bytes().startswith(magic)
+    for paper, size in (('a4', '595.28 x 841.89'), ('letter', '612 x 792')):
+        path = WORK / f'{paper}.pdf'
+        run('sheet', DEMO, '-o', path, '--paper', paper)
+        info = subprocess.run(['pdfinfo', path], capture_output=True, text=True, check=True).stdout
+        assert re.search(r'Pages:\s+1\n', info) and size in info, info
+        text = subprocess.run(['pdftotext', '-layout', path, '-'], capture_output=True, text=True, check=True).stdout
+        for word in ('Thistledown', 'by compass', 'Vennacott', 'Power lines kill', 'Parts', 'Gear chain'):
+            assert word in text, word
+
+
+@case
+def own_list_to_plan():
+    listed = WORK / 'list.xml'
+    listed.write_text('<stations version="1.0"><service id="s" name="S" on-screen="7.1"/>'
+                      '<station id="one" name="One" system="atsc1" rf="14" lat="44.5" lon="-75" erp-kw="50" '
+                      'haat-m="200" services="s"/></stations>')
+    near_rows = rows('import', '--format', 'stations', listed, '--near', '44,-75', '--within', '100')
+    assert [r['on_screen'] for r in near_rows] == ['7.1'] and near_rows[0]['rf'] == '14'
+    assert rows('import', '--format', 'stations', listed, '--near', '44,-75', '--within', '10') == []
+    plan = WORK / 'new.downlead'
+    run('new-plan', '--at', '44,-75', '--stations', listed, '--antenna', 'bt419', '--want', 'one', '-o', plan)
+    row = rows('budget', plan)[0]
+    assert row['wanted'] == 'must' and row['outlet'] == '1'
+    near(row['bearing_deg'], 0, 1e-6)
+    near(row['antenna_dbi'], 12.15, 0.01)  # BPR-10: 10 dBd
+    assert [r['part'] for r in rows('chain', plan, '--mhz', '473')].count('series-6') == 1
+    refused('new-plan', '--at', '44,-75', '--stations', listed, '--want', 'two', '-o', plan, says='two')
+
+
+if REFERENCE:
+    @case
+    def real_records_end_to_end():
+        text = pathlib.Path(REFERENCE) / 'stations' / 'tvquery_white_mountains_2013.txt'
+        # WGS 84 geodesics from 44.2800 N 71.6900 W, from an independent library (GeographicLib).
+        found = {r['name']: r for r in rows('import', '--format', 'licence-text', text, '--near',
+                                            '44.28,-71.69', '--within', '120', '-o', WORK / 'wm.xml')}
+        for name, km, bearing in (('WLED-TV', 8.922, 334.931), ('WVTB', 36.204, 333.388),
+                                  ('WMTW', 88.652, 122.668), ('WCSH', 91.332, 120.522),
+                                  ('WETK', 93.617, 287.338), ('WCAX-TV', 93.765, 287.311)):
+            near(found[name]['distance_m'], km * 1000, 0.6)
+            near(found[name]['bearing_deg'], bearing, 0.0006)
+        plan = WORK / 'wm.downlead'
+        wanted = [w for name in ('WLED-TV', 'WVTB', 'WMTW') for w in ('--want', found[name]['id'])]
+        run('new-plan', '--at', '44.28,-71.69', '--stations', WORK / 'wm.xml', '--antenna', 'lpda-all',
+            *wanted, '--terrain', pathlib.Path(REFERENCE) / 'terrain', '-o', plan)
+        budget = {r['station']: r for r in rows('budget', plan)}
+        assert len(budget) == len(found)
+        assert sum(r['wanted'] == 'must' for r in budget.values()) == 3
+        ladder = rows('advise', plan)
+        assert sum(r['advised'] == '1' for r in ladder) == 1
+        run('sheet', plan, '-o', WORK / 'wm.pdf')
+        info = subprocess.run(['pdfinfo', WORK / 'wm.pdf'], capture_output=True, text=True, check=True).stdout
+        assert re.search(r'Pages:\s+1\n', info)
+
+    @case
+    def terrain_of_real_tiles():
+        tiles = pathlib.Path(REFERENCE) / 'terrain'
+        # Highest sample of N44W072 (SRTM): 1908 m at 44.2708 N 71.3033 W.
+        way = rows('profile', '--from', '44.2708333333,-71.3033333333', '--to', '44.3,-71.4', '--terrain', tiles)
+        near(way[0]['height_m'], 1908, 8)
+        sky = rows('skyline', '--at', '44.28,-71.69', '--height', '10', '--terrain', tiles)
+        assert len(sky) == 360 and all(-5 < float(r['elevation_deg']) < 45 for r in sky)
+
+    @case
+    def national_list():
+        text = pathlib.Path(REFERENCE) / 'stations' / 'tvquery_us_2013.txt'
+        done = run('import', '--format', 'licence-text', '--datum', 'nad27', text, '--near', '44.28,-71.69',
+                   '--within', '20', '--tsv')
+        row = list(csv.DictReader(io.StringIO(done.stdout), delimiter='\t'))[0]
+        # With the NAD27 shift: 8.901 km, 335.168 degrees.
+        near(row['distance_m'], 8901, 10)
+        near(row['bearing_deg'], 335.168, 0.06)
+        assert 'above 36' in done.stderr
+
+
+print(f'1..{len(CASES)}')
+failed = 0
+for number, function in enumerate(CASES, 1):
+    try:
+        function()
+        print(f'ok {number} {function.__name__}')
+    except (AssertionError, KeyError, IndexError, ValueError, subprocess.SubprocessError) as fault:
+        failed += 1
+        print(f'# {type(fault).__name__}: {fault}'.replace('\n', '\n# '))
+        print(f'not ok {number} {function.__name__}')
+subprocess.run(['rm', '-rf', str(WORK)], check=True)
+sys.exit(1 if failed else 0)
