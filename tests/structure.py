@@ -80,11 +80,23 @@ def mutable_faults():
                 yield f'{path.relative_to(TOP)}:{number}: {line.strip()}'
 
 
+def translation_faults():
+    listed = set((TOP / 'po' / 'POTFILES').read_text().split())
+    for path in sources():
+        name = str(path.relative_to(TOP))
+        if path.suffix == '.c' and re.search(r'\bN?_ \("', path.read_text()) and name not in listed:
+            yield f'{name} has text to translate and is not in po/POTFILES'
+    for name in sorted(listed):
+        if not (TOP / name).exists():
+            yield f'po/POTFILES names {name}, which is not there'
+
+
 CHECKS = [
     ('arrows go one way', include_faults),
     ('the top level is as designed', top_faults),
     ('no file over 1,000 lines', long_faults),
     ('no mutable globals below app and cli', mutable_faults),
+    ('every text can be translated', translation_faults),
 ]
 
 print(f'1..{len(CHECKS)}')
