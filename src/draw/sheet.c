@@ -126,9 +126,8 @@ write_head (Sheet *self, DwnPlace place)
 static char *
 window_text (const Sheet *self, guint antenna)
 {
-  double from_deg, to_deg;
+  double from_deg = self->view.window_from_deg[antenna], to_deg = self->view.window_to_deg[antenna];
 
-  dwn_aim_window (self->view.base, self->view.findings.aim_deg, antenna, &from_deg, &to_deg);
   if (isnan (from_deg))
     return g_strdup (dwn_word (self->wording, N_("Nothing is dependable at this aim")));
   if (to_deg >= 360.0)
@@ -549,6 +548,16 @@ fit_page (Sheet *self)
     }
 }
 
+/* Once: the page is laid out several times until it fits. */
+static void
+find_windows (Sheet *self, double *from_deg, double *to_deg)
+{
+  for (guint a = 0; a < self->plan->gear->n_antennas; a++)
+    dwn_aim_window (self->view.base, self->view.findings.aim_deg, a, &from_deg[a], &to_deg[a]);
+  self->view.window_from_deg = from_deg;
+  self->view.window_to_deg = to_deg;
+}
+
 static void
 find_wanted (Sheet *self)
 {
@@ -570,6 +579,9 @@ dwn_sheet_layout (const DwnPlanView *view, PangoContext *context, DwnPaperSize s
   self.view.names_only = TRUE;
   self.view.legend = FALSE;
   self.view.zoom = 1.0;
+  g_autofree double *from_deg = g_new (double, self.plan->gear->n_antennas);
+  g_autofree double *to_deg = g_new (double, self.plan->gear->n_antennas);
+  find_windows (&self, from_deg, to_deg);
   find_wanted (&self);
   start_page (&self, size);
   fit_page (&self);

@@ -25,9 +25,9 @@ check_distances (gsize n, const double *distance_m, GError **error)
       if (good && isfinite (distance_m[i]))
         continue;
       g_set_error (error, DWN_PROFILE_ERROR, DWN_PROFILE_ERROR_DISTANCE,
-                   _("Sample %" G_GSIZE_FORMAT " of a profile is at %g m: distances begin at 0 and "
+                   _("Sample %lu of a profile is at %g m: distances begin at 0 and "
                      "rise from sample to sample"),
-                   i + 1, distance_m[i]);
+                   (gulong) (i + 1), distance_m[i]);
       return FALSE;
     }
   return TRUE;

@@ -89,8 +89,8 @@ dwn_xml_parse (GBytes *bytes, const char *file, const char *root, GError **error
   if (size > DOCUMENT_MAX_BYTES)
     {
       g_set_error (error, DWN_DOCUMENT_ERROR, DWN_DOCUMENT_ERROR_SYNTAX,
-                   _("%s: %" G_GSIZE_FORMAT " bytes; a document of ours has at most 256 MiB"),
-                   file, size);
+                   _("%s: %u MiB; a document of ours has at most 256 MiB"), file,
+                   (guint) (size >> 20));
       return NULL;
     }
 

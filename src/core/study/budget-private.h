@@ -53,12 +53,19 @@ struct _DwnBudgetBase {
   guint *neighbour_first;    /* [n + 1] */
 };
 
+/* How far the part nearest its limit is from it. */
+typedef struct {
+  double db; /* INFINITY: none has a limit */
+  guint part;
+} DwnHeadroom;
+
 /* Powers at the antennas' terminals under certain aims; [n][n_antennas], mW. */
 typedef struct {
   double *gain_dbi;   /* polarisation included */
   double *pattern_sd_db;
   double *wanted_mw, *median_mw, *interfering_mw;
   double *stage_mw;   /* [n_stages]: median power of every station */
+  DwnHeadroom *headroom; /* [n_sinks]: on the way to each */
 } DwnTerminals;
 
 G_END_DECLS

@@ -51,6 +51,14 @@ terminals_init (DwnTerminals *self, const DwnBudgetBase *base)
   self->median_mw = block + 3 * table;
   self->interfering_mw = block + 4 * table;
   self->stage_mw = block + 5 * table;
+  self->headroom = g_new (DwnHeadroom, base->n_sinks);
+}
+
+static void
+terminals_clear (DwnTerminals *self)
+{
+  g_free (self->gain_dbi);
+  g_free (self->headroom);
 }
 
 static void
@@ -84,6 +92,29 @@ dot (const double *x, const double *y, guint n)
   return sum;
 }
 
+static double
+stage_headroom_db (const DwnBudgetBase *base, const DwnTerminals *terminals, guint m)
+{
+  return dbm_of_mw (base->stage[m].limit_mw) - dbm_of_mw (terminals->stage_mw[m]);
+}
+
+/* The stage on the way to sink @k that is nearest its limit: the same for every station. */
+static void
+find_headroom (DwnTerminals *terminals, const DwnBudgetBase *base, guint k)
+{
+  DwnHeadroom *nearest = &terminals->headroom[k];
+
+  nearest->db = (double) INFINITY;
+  for (guint m = 0; m < base->n_stages; m++)
+    {
+      if (!base->stage_feeds[m * base->n_sinks + k])
+        continue;
+      double headroom_db = stage_headroom_db (base, terminals, m);
+      if (headroom_db < nearest->db)
+        *nearest = (DwnHeadroom) { headroom_db, base->stage[m].part };
+    }
+}
+
 static void
 point_antennas (DwnTerminals *self, const DwnBudgetBase *base, const double *aim_deg)
 {
@@ -96,6 +127,8 @@ point_antennas (DwnTerminals *self, const DwnBudgetBase *base, const double *aim
     for (guint m = 0; m < base->n_stages; m++)
       self->stage_mw[m] += dot (&self->median_mw[(gsize) i * na],
                                 &base->stage_gain[((gsize) i * base->n_stages + m) * na], na);
+  for (guint k = 0; k < base->n_sinks; k++)
+    find_headroom (self, base, k);
 }
 
 static const double *
@@ -162,30 +195,6 @@ weigh_neighbours (const DwnBudgetBase *base, const DwnTerminals *terminals, guin
   return disturbing_mw;
 }
 
-static double
-stage_headroom_db (const DwnBudgetBase *base, const DwnTerminals *terminals, guint m)
-{
-  return dbm_of_mw (base->stage[m].limit_mw) - dbm_of_mw (terminals->stage_mw[m]);
-}
-
-static void
-find_headroom (const DwnBudgetBase *base, const DwnTerminals *terminals, guint k,
-               DwnReception *reception)
-{
-  reception->headroom_db = (double) INFINITY;
-  for (guint m = 0; m < base->n_stages; m++)
-    {
-      if (!base->stage_feeds[m * base->n_sinks + k])
-        continue;
-      double headroom_db = stage_headroom_db (base, terminals, m);
-      if (headroom_db < reception->headroom_db)
-        {
-          reception->headroom_db = headroom_db;
-          reception->headroom_part = base->stage[m].part;
-        }
-    }
-}
-
 static void
 name_limit (DwnReception *reception)
 {
@@ -239,7 +248,8 @@ receive (const DwnBudgetBase *base, const DwnTerminals *terminals, guint i, guin
   reception->needed_db = base->needed_db[i];
   reception->interference_share = disturbing_mw / noise_mw;
   reception->ambient_share = ambient_mw / noise_mw;
-  find_headroom (base, terminals, k, reception);
+  reception->headroom_db = terminals->headroom[k].db;
+  reception->headroom_part = terminals->headroom[k].part;
   reception->margin_db = reception->cn_db - reception->needed_db;
   name_limit (reception);
   if (reception->headroom_db < 0.0)
@@ -331,7 +341,7 @@ dwn_budget_new (const DwnBudgetBase *base, const double *aim_deg)
       summarise (budget, i);
     }
   fill_headroom (budget, base, &terminals);
-  g_free (terminals.gain_dbi);
+  terminals_clear (&terminals);
   return budget;
 }
 
