@@ -13,6 +13,7 @@
 #define FEWEST_ROWS 4
 #define LEAST_GEAR_HEIGHT 215.0
 #define FEWEST_PARTS 6
+#define MOST_NAMED 12
 
 /* What gives way where a plan has more to say than a page holds, in this order. */
 typedef struct {
@@ -354,29 +355,40 @@ append_station (const Sheet *self, GString *text, guint i)
                           chance);
 }
 
-/* Wanted stations for which there is no row, then what may come in besides. */
-static char *
-rest_text (const Sheet *self, guint n_rows)
+/* Stations that have no row: the rest of the wanted ones, then what may come in besides. */
+static GArray *
+find_rest (const Sheet *self)
 {
-  g_autoptr (GString) text = g_string_new (NULL);
-  guint named = 0;
+  GArray *rest = g_array_new (FALSE, FALSE, sizeof (guint));
 
-  for (guint w = n_rows; w < self->wanted->len; w++)
-    append_station (self, text, g_array_index (self->wanted, guint, w));
-  for (guint i = 0; i < self->plan->stations->n && named < 6; i++)
+  for (guint w = self->fit.n_rows; w < self->wanted->len; w++)
+    g_array_append_val (rest, g_array_index (self->wanted, guint, w));
+  for (guint i = 0; i < self->plan->stations->n; i++)
     if (dwn_station_wanted (station_at (self, i), self->plan->services) == DWN_WANTED_NO
         && dwn_station_chance (self->budget, i) >= DWN_CHANCE_TRIAL)
-      {
-        append_station (self, text, i);
-        named++;
-      }
-  return text->len > 0 ? g_strdup_printf (dwn_word (self->wording, N_("Also: %s")), text->str) : NULL;
+      g_array_append_val (rest, i);
+  return rest;
+}
+
+static char *
+rest_text (const Sheet *self)
+{
+  g_autoptr (GString) text = g_string_new (NULL);
+  g_autoptr (GArray) rest = find_rest (self);
+  guint n = MIN (rest->len, MOST_NAMED);
+
+  for (guint i = 0; i < n; i++)
+    append_station (self, text, g_array_index (rest, guint, i));
+  if (rest->len > n)
+    g_string_append_printf (text, dwn_word_plural (self->wording, N_("   and %u more"), N_("   and %u more"),
+                                                   rest->len - n), rest->len - n);
+  return rest->len > 0 ? g_strdup_printf (dwn_word (self->wording, N_("Also: %s")), text->str) : NULL;
 }
 
 static double
 write_stations (Sheet *self, DwnPlace place)
 {
-  g_autofree char *rest = rest_text (self, self->fit.n_rows);
+  g_autofree char *rest = rest_text (self);
 
   place.y = dwn_paper_pair (self->paper, place, dwn_word (self->wording, N_("Wanted stations")), &self->bold,
                             dwn_word (self->wording, N_("levels at the weakest outlet")),
