@@ -116,6 +116,19 @@ allocate (const DwnChain *chain)
   return cascade;
 }
 
+/* What an antenna's feed reflects does not reach the cable, nor does the noise that comes with it;
+ * like any passive part of gain g it adds 1 − g. */
+static void
+fill_antenna (DwnCascade *cascade, const DwnChain *chain, guint a)
+{
+  guint part = chain->antenna[a];
+  DwnPoint *out = (DwnPoint *) &cascade->out[chain->out_first[part]];
+  double gain = dwn_ratio_of_db (-dwn_pattern_mismatch_db (chain->part[part].pattern, cascade->mhz));
+
+  ((double *) out->gain)[a] = gain;
+  out->chain_noise = 1 - gain;
+}
+
 DwnCascade *
 dwn_cascade_new (const DwnChain *chain, double mhz, guint state)
 {
@@ -129,7 +142,7 @@ dwn_cascade_new (const DwnChain *chain, double mhz, guint state)
   cascade->state = state;
   cascade->chain = dwn_chain_ref (chain);
   for (guint a = 0; a < chain->n_antennas; a++)
-    ((double *) cascade->out[chain->out_first[chain->antenna[a]]].gain)[a] = 1;
+    fill_antenna (cascade, chain, a);
   for (guint k = 0; k < chain->n_parts; k++)
     fill_part (cascade, chain, chain->order[k], state);
   return cascade;
@@ -214,8 +227,9 @@ part_step (const DwnCascade *cascade, const DwnChain *chain, guint part, guint i
               dwn_ratio_of_db (step.noise_figure_db) - 1);
       return step;
     }
-  if (chain->part[part].kind != DWN_PART_ANTENNA)
-    step.gain_db = db (dwn_chain_part_ratio (chain, part, in, out, mhz, cascade->state));
+  step.gain_db = chain->part[part].kind == DWN_PART_ANTENNA
+                 ? -dwn_pattern_mismatch_db (chain->part[part].pattern, mhz)
+                 : db (dwn_chain_part_ratio (chain, part, in, out, mhz, cascade->state));
   if (!makes_noise_of_its_own (chain, part))
     step.noise_figure_db = -step.gain_db;
   sum_up (&step, &cascade->out[chain->out_first[part] + out], cascade->n_antennas, a, 0);

@@ -13,11 +13,12 @@ typedef struct {
    * antenna the cascade's noise factor is 1 + chain_noise / gain (Friis). */
 } DwnPoint;
 
-/* One frequency, one position of the switches. Rules: an antenna delivers fa (1 with nothing but
- * a room-temperature sky); a passive part with gains g_i from its inputs adds 1 − Σ g_i; an active
- * one (F − 1) · g, g the largest gain from any of its inputs; a cable of gain g adds 1 − g. An open
- * input of a passive part counts as terminated at room temperature. The tuner's own F − 1 is not
- * in: what arrives at an outlet is its input; dwn_chain_part_noise_figure_db() has its figure. */
+/* One frequency, one position of the switches. Rules: an antenna delivers fa (1 with nothing but a
+ * room-temperature sky), less what its feed reflects, and counts as a passive part of that gain; a
+ * passive part with gains g_i from its inputs adds 1 − Σ g_i; an active one (F − 1) · g, g the
+ * largest gain from any of its inputs; a cable of gain g adds 1 − g. An open input of a passive
+ * part counts as terminated at room temperature. The tuner's own F − 1 is not in: what arrives at
+ * an outlet is its input; dwn_chain_part_noise_figure_db() has its figure. */
 typedef struct {
   guint n_antennas, n_points;
   double mhz;

@@ -444,7 +444,8 @@ static void
 measure_antenna (End *end, const DwnPart *antenna)
 {
   for (guint band = 0; band < DWN_N_BANDS; band++)
-    end->gain_dbi[band] = dwn_pattern_max_gain_dbi (antenna->pattern, band_mhz[band]);
+    end->gain_dbi[band] = dwn_pattern_max_gain_dbi (antenna->pattern, band_mhz[band])
+                          - dwn_pattern_mismatch_db (antenna->pattern, band_mhz[band]);
   end->pass = antenna->pass;
 }
 

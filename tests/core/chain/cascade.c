@@ -388,6 +388,32 @@ test_misuse (void)
   g_test_assert_expected_messages ();
 }
 
+/* A feed that reflects three quarters of the power (|Γ| = 0.866, VSWR 13.9) loses 6.02 dB, and with
+ * a tuner of 7 dB behind it F = L · F_tuner: a passive part's noise figure is its loss at 290 K
+ * (D. M. Pozar, Microwave Engineering, §10.2). */
+static void
+test_reflecting_feed (void)
+{
+  const double mhz = 500, azimuth_deg = 0, gain_dbi = 0, mismatch_db = 6.0206;
+  const DwnPattern values = {
+    .id = "reflects", .name = "reflects", .source = "test", .n_mhz = 1, .n_azimuth = 1, .mhz = &mhz,
+    .azimuth_deg = &azimuth_deg, .gain_dbi = &gain_dbi, .mismatch_db = &mismatch_db,
+    .price = (double) NAN,
+  };
+  g_autoptr (DwnPattern) pattern = dwn_pattern_new (&values, NULL);
+  g_autoptr (DwnPartList) list = gear_list_of_text (plain_parts);
+  Gear gear = { 0 };
+
+  gear_add_antenna (&gear, "antenna", pattern);
+  gear_add (&gear, list, "tv", "tv");
+  gear_join_last (&gear, NULL, 0);
+  g_autoptr (DwnChain) chain = gear_build (&gear, list);
+  DwnStep tv = at_outlet (chain, 500);
+
+  g_assert_cmpfloat_with_epsilon (tv.cumulative_gain_db, -6.0206, 1e-4);
+  g_assert_cmpfloat_with_epsilon (tv.cumulative_noise_figure_db, 13.0206, 1e-4);
+}
+
 #define ADD_ROWS(cases, prefix, test)                                     \
   for (gsize k = 0; k < G_N_ELEMENTS (cases); k++)                        \
     {                                                                     \
@@ -409,6 +435,7 @@ main (int argc, char **argv)
   g_test_add_func ("/cascade/hybrid/amplified", test_amplified_hybrid);
   g_test_add_func ("/cascade/switch", test_switch);
   g_test_add_func ("/cascade/unpowered", test_unpowered);
+  g_test_add_func ("/cascade/reflecting-feed", test_reflecting_feed);
   g_test_add_func ("/cascade/way", test_way);
   g_test_add_func ("/cascade/no-way", test_no_way);
   g_test_add_func ("/cascade/misuse", test_misuse);
