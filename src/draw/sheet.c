@@ -11,7 +11,7 @@
 #define GAP 7.0
 #define ROW_HEIGHT 14.0
 #define FEWEST_ROWS 4
-#define LEAST_GEAR_HEIGHT 215.0
+#define LEAST_GEAR_HEIGHT 194.0
 #define FEWEST_PARTS 6
 #define MOST_NAMED 12
 
