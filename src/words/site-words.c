@@ -138,10 +138,12 @@ type_name (const DwnWording *wording, const DwnChain *gear, guint k)
                                                 : dwn_word (wording, gear->type[k]->name);
 }
 
-static void
-add_cables (GPtrArray *lines, const DwnWording *wording, const DwnChain *gear)
+/* "61 m Series 6 coax, 5 m Series 59 coax, 24 connectors" */
+static char *
+cables_line (const DwnWording *wording, const DwnChain *gear)
 {
   g_autoptr (GHashTable) done = g_hash_table_new (NULL, NULL);
+  GString *line = g_string_new (NULL);
   guint n_ends = 0;
 
   for (guint e = 0; e < gear->n_edges; e++)
@@ -156,11 +158,11 @@ add_cables (GPtrArray *lines, const DwnWording *wording, const DwnChain *gear)
       for (guint other = e; other < gear->n_edges; other++)
         length_m += gear->cable[other] == gear->cable[e] ? gear->edge[other].length_m : 0.0;
       g_autofree char *length = dwn_word_length (wording, ceil (length_m));
-      g_ptr_array_add (lines, g_strdup_printf ("%s %s", length, dwn_word (wording, gear->cable[e]->name)));
+      g_string_append_printf (line, "%s %s, ", length, dwn_word (wording, gear->cable[e]->name));
     }
-  if (n_ends > 0)
-    g_ptr_array_add (lines, g_strdup_printf (
-      dwn_word_plural (wording, N_("%u connector"), N_("%u connectors"), n_ends), n_ends));
+  g_string_append_printf (line, dwn_word_plural (wording, N_("%u connector"), N_("%u connectors"), n_ends),
+                          n_ends);
+  return g_string_free (line, FALSE);
 }
 
 GPtrArray *
@@ -174,6 +176,6 @@ dwn_word_parts (const DwnWording *wording, const DwnChain *gear)
       if (n > 0)
         g_ptr_array_add (lines, g_strdup_printf ("%u %s", n, type_name (wording, gear, k)));
     }
-  add_cables (lines, wording, gear);
+  g_ptr_array_add (lines, cables_line (wording, gear));
   return lines;
 }
