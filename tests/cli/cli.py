@@ -29,7 +29,7 @@ def case(function):
 def run(*words, status=0, locale='C.UTF-8'):
     env = dict(os.environ, LC_ALL=locale, LANGUAGE='')
     done = subprocess.run([CLI, *map(str, words)], capture_output=True, text=True, env=env, timeout=120)
-    assert done.returncode == status, f'{words}: status {done.returncode}, {done.stderr!r}'
+    assert done.returncode == status, f'{words}: status {done.returncode}, {done.stderr[-800:]!r}'
     return done
 
 
