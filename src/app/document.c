@@ -1,0 +1,390 @@
+#include "app/document.h"
+
+#include <glib/gi18n.h>
+#include <math.h>
+
+#include "core/geo/date.h"
+#include "core/geo/magnetic.h"
+#include "core/plan/document.h"
+
+typedef struct {
+  DwnPlan *plan; /* as it was before */
+  char *label, *merge;
+} Step;
+
+/* What follows from a plan; made anew where the plan changed. */
+typedef struct {
+  DwnFields *fields;
+  DwnBudgetBase *base;
+} Derived;
+
+struct _DwnDocument {
+  GObject parent_instance;
+
+  DwnTables *tables;
+  DwnMagneticModel *magnetic;
+  DwnPlan *plan, *saved;
+  GFile *file;
+  GArray *undo, *redo; /* Step */
+  Derived derived;
+  double *aim_deg;     /* as shown: the plan's, or a preview */
+  gboolean previewing;
+  DwnBudget *budget;   /* at these aims */
+  double *window_from_deg, *window_to_deg;
+  double declination_deg;
+  int selected;
+};
+
+G_DEFINE_FINAL_TYPE (DwnDocument, dwn_document, G_TYPE_OBJECT)
+
+enum { CHANGED, AIMED, SELECTED, N_SIGNALS };
+static guint signals[N_SIGNALS];
+
+static void
+step_clear (gpointer data)
+{
+  Step *step = data;
+
+  g_clear_pointer (&step->plan, dwn_plan_unref);
+  g_free (step->label);
+  g_free (step->merge);
+}
+
+static void
+derived_clear (Derived *derived)
+{
+  g_clear_pointer (&derived->base, dwn_budget_base_unref);
+  g_clear_pointer (&derived->fields, dwn_fields_unref);
+}
+
+/* Fields only where the plan's own parts that they follow from have changed. */
+static gboolean
+derive (DwnDocument *self, const DwnPlan *plan, Derived *derived, GError **error)
+{
+  const DwnPlan *old = self->plan;
+  gboolean same = old != NULL && self->derived.fields != NULL && old->site == plan->site
+                  && old->stations == plan->stations && old->paths == plan->paths
+                  && old->method == plan->method && old->gear == plan->gear;
+
+  derived->fields = same ? dwn_fields_ref (self->derived.fields) : dwn_fields_new (plan, NULL, error);
+  if (derived->fields == NULL)
+    return FALSE;
+  derived->base = dwn_budget_base_new (plan, derived->fields, self->tables);
+  return TRUE;
+}
+
+static void
+rebudget (DwnDocument *self)
+{
+  g_clear_pointer (&self->budget, dwn_budget_unref);
+  self->budget = dwn_budget_new (self->derived.base, self->aim_deg);
+  for (guint a = 0; a < self->plan->gear->n_antennas; a++)
+    dwn_aim_window (self->derived.base, self->aim_deg, a, &self->window_from_deg[a],
+                    &self->window_to_deg[a]);
+}
+
+static void
+find_declination (DwnDocument *self)
+{
+  DwnDate date;
+
+  self->declination_deg = (double) NAN;
+  if (self->magnetic == NULL || !dwn_date_parse (self->plan->method->date, &date, NULL))
+    return;
+  self->declination_deg = dwn_magnetic_model_declination_deg (
+    self->magnetic, &self->plan->site->at, 0.0, dwn_date_decimal_year (&date));
+}
+
+/* The one place where the present plan changes. */
+static gboolean
+show_plan (DwnDocument *self, const DwnPlan *plan, GError **error)
+{
+  Derived derived = { 0 };
+  guint n = plan->gear->n_antennas;
+
+  if (!derive (self, plan, &derived, error))
+    return FALSE;
+  dwn_plan_ref (plan);
+  g_clear_pointer (&self->plan, dwn_plan_unref);
+  self->plan = (DwnPlan *) plan;
+  derived_clear (&self->derived);
+  self->derived = derived;
+  g_free (self->aim_deg);
+  g_free (self->window_from_deg);
+  g_free (self->window_to_deg);
+  self->aim_deg = g_memdup2 (plan->aims->aim_deg, n * sizeof (double));
+  self->window_from_deg = g_new0 (double, n);
+  self->window_to_deg = g_new0 (double, n);
+  self->previewing = FALSE;
+  if (self->selected >= (int) plan->stations->n)
+    self->selected = -1;
+  find_declination (self);
+  rebudget (self);
+  return TRUE;
+}
+
+static void
+dwn_document_finalize (GObject *object)
+{
+  DwnDocument *self = DWN_DOCUMENT (object);
+
+  derived_clear (&self->derived);
+  g_clear_pointer (&self->budget, dwn_budget_unref);
+  g_clear_pointer (&self->plan, dwn_plan_unref);
+  g_clear_pointer (&self->saved, dwn_plan_unref);
+  g_clear_pointer (&self->undo, g_array_unref);
+  g_clear_pointer (&self->redo, g_array_unref);
+  g_clear_pointer (&self->magnetic, dwn_magnetic_model_unref);
+  g_clear_pointer (&self->tables, dwn_tables_unref);
+  g_clear_object (&self->file);
+  g_free (self->aim_deg);
+  g_free (self->window_from_deg);
+  g_free (self->window_to_deg);
+  G_OBJECT_CLASS (dwn_document_parent_class)->finalize (object);
+}
+
+static void
+dwn_document_class_init (DwnDocumentClass *klass)
+{
+  static const char *const names[N_SIGNALS] = { "changed", "aimed", "selected" };
+
+  G_OBJECT_CLASS (klass)->finalize = dwn_document_finalize;
+  for (guint i = 0; i < N_SIGNALS; i++)
+    signals[i] = g_signal_new (names[i], G_TYPE_FROM_CLASS (klass), G_SIGNAL_RUN_LAST, 0, NULL, NULL,
+                               NULL, G_TYPE_NONE, 0);
+}
+
+static void
+dwn_document_init (DwnDocument *self)
+{
+  self->undo = g_array_new (FALSE, FALSE, sizeof (Step));
+  self->redo = g_array_new (FALSE, FALSE, sizeof (Step));
+  g_array_set_clear_func (self->undo, step_clear);
+  g_array_set_clear_func (self->redo, step_clear);
+  self->selected = -1;
+}
+
+DwnDocument *
+dwn_document_new (const DwnTables *tables)
+{
+  DwnDocument *self = g_object_new (DWN_TYPE_DOCUMENT, NULL);
+
+  self->tables = dwn_tables_ref (tables);
+  self->magnetic = dwn_magnetic_model_new (NULL); /* without one, compass bearings are left out */
+  return self;
+}
+
+/* A plan that nothing leads back from: just opened, or new. */
+static gboolean
+begin_with (DwnDocument *self, const DwnPlan *plan, GFile *file, GError **error)
+{
+  if (!show_plan (self, plan, error))
+    return FALSE;
+  g_array_set_size (self->undo, 0);
+  g_array_set_size (self->redo, 0);
+  g_clear_pointer (&self->saved, dwn_plan_unref);
+  self->saved = dwn_plan_ref (plan);
+  g_set_object (&self->file, file);
+  g_signal_emit (self, signals[CHANGED], 0);
+  return TRUE;
+}
+
+gboolean
+dwn_document_open (DwnDocument *self, GFile *file, GError **error)
+{
+  g_return_val_if_fail (DWN_IS_DOCUMENT (self), FALSE);
+
+  g_autoptr (GBytes) bytes = g_file_load_bytes (file, NULL, NULL, error);
+  g_autofree char *name = g_file_get_basename (file);
+  g_autoptr (DwnPlan) plan = bytes == NULL ? NULL
+    : dwn_plan_read (bytes, name, self->tables->parts, self->tables->catalogue, NULL, error);
+
+  return plan != NULL && begin_with (self, plan, file, error);
+}
+
+gboolean
+dwn_document_take (DwnDocument *self, const DwnPlan *plan, GError **error)
+{
+  g_return_val_if_fail (DWN_IS_DOCUMENT (self), FALSE);
+
+  return begin_with (self, plan, NULL, error);
+}
+
+gboolean
+dwn_document_save (DwnDocument *self, GFile *file, GError **error)
+{
+  g_return_val_if_fail (DWN_IS_DOCUMENT (self) && file != NULL, FALSE);
+
+  g_autofree char *path = g_file_get_path (file);
+  if (path == NULL)
+    {
+      g_set_error_literal (error, G_IO_ERROR, G_IO_ERROR_NOT_SUPPORTED,
+                           _("A plan is saved in a folder of this machine; choose one"));
+      return FALSE;
+    }
+  if (!dwn_plan_save (self->plan, self->tables->catalogue, path, error))
+    return FALSE;
+  g_clear_pointer (&self->saved, dwn_plan_unref);
+  self->saved = dwn_plan_ref (self->plan);
+  g_set_object (&self->file, file);
+  g_signal_emit (self, signals[CHANGED], 0);
+  return TRUE;
+}
+
+GFile *
+dwn_document_file (DwnDocument *self)
+{
+  return self->file;
+}
+
+gboolean
+dwn_document_is_modified (DwnDocument *self)
+{
+  return self->plan != self->saved;
+}
+
+const DwnTables *
+dwn_document_tables (DwnDocument *self)
+{
+  return self->tables;
+}
+
+const DwnPlan *
+dwn_document_plan (DwnDocument *self)
+{
+  return self->plan;
+}
+
+static void
+push (GArray *steps, const DwnPlan *plan, const char *label, const char *merge)
+{
+  Step step = { dwn_plan_ref (plan), g_strdup (label), g_strdup (merge) };
+
+  g_array_append_val (steps, step);
+}
+
+static const Step *
+top (const GArray *steps)
+{
+  return steps->len > 0 ? &g_array_index (steps, Step, steps->len - 1) : NULL;
+}
+
+gboolean
+dwn_document_edit (DwnDocument *self, const DwnPlan *plan, const char *label, const char *merge,
+                   GError **error)
+{
+  g_return_val_if_fail (DWN_IS_DOCUMENT (self) && plan != NULL && label != NULL, FALSE);
+
+  g_autoptr (DwnPlan) before = dwn_plan_ref (self->plan);
+  const Step *last = top (self->undo);
+  gboolean merges = merge != NULL && last != NULL && g_strcmp0 (last->merge, merge) == 0
+                    && self->redo->len == 0;
+
+  if (!show_plan (self, plan, error))
+    return FALSE;
+  if (!merges)
+    push (self->undo, before, label, merge);
+  g_array_set_size (self->redo, 0);
+  g_signal_emit (self, signals[CHANGED], 0);
+  return TRUE;
+}
+
+const char *
+dwn_document_undo_label (DwnDocument *self)
+{
+  return self->undo->len > 0 ? top (self->undo)->label : NULL;
+}
+
+const char *
+dwn_document_redo_label (DwnDocument *self)
+{
+  return self->redo->len > 0 ? top (self->redo)->label : NULL;
+}
+
+/* Takes the top of @from and leaves the present plan on @onto. A plan that was shown before can be
+ * shown again, so this cannot fail. */
+static void
+step_back (DwnDocument *self, GArray *from, GArray *onto)
+{
+  if (from->len == 0)
+    return;
+  g_autoptr (DwnPlan) plan = dwn_plan_ref (top (from)->plan);
+  push (onto, self->plan, top (from)->label, NULL);
+  g_array_set_size (from, from->len - 1);
+  show_plan (self, plan, NULL);
+  g_signal_emit (self, signals[CHANGED], 0);
+}
+
+void
+dwn_document_undo (DwnDocument *self)
+{
+  step_back (self, self->undo, self->redo);
+}
+
+void
+dwn_document_redo (DwnDocument *self)
+{
+  step_back (self, self->redo, self->undo);
+}
+
+void
+dwn_document_preview_aim (DwnDocument *self, guint antenna, double aim_deg)
+{
+  g_return_if_fail (antenna < self->plan->gear->n_antennas);
+
+  self->aim_deg[antenna] = fmod (aim_deg + 720.0, 360.0);
+  self->previewing = TRUE;
+  rebudget (self);
+  g_signal_emit (self, signals[AIMED], 0);
+}
+
+void
+dwn_document_keep_aims (DwnDocument *self)
+{
+  if (!self->previewing)
+    return;
+  g_autoptr (DwnPlan) plan = dwn_plan_with_aims (self->plan, self->plan->gear->n_antennas, self->aim_deg);
+  dwn_document_edit (self, plan, _("Turn the antenna"), NULL, NULL);
+}
+
+int
+dwn_document_selected (DwnDocument *self)
+{
+  return self->selected;
+}
+
+void
+dwn_document_select (DwnDocument *self, int station)
+{
+  if (station == self->selected)
+    return;
+  self->selected = station;
+  g_signal_emit (self, signals[SELECTED], 0);
+}
+
+DwnFindings
+dwn_document_findings (DwnDocument *self)
+{
+  return (DwnFindings) {
+    .plan = self->plan, .fields = self->derived.fields, .budget = self->budget,
+    .aim_deg = self->aim_deg, .declination_deg = self->declination_deg,
+  };
+}
+
+const DwnBudgetBase *
+dwn_document_base (DwnDocument *self)
+{
+  return self->derived.base;
+}
+
+const double *
+dwn_document_window_from_deg (DwnDocument *self)
+{
+  return self->window_from_deg;
+}
+
+const double *
+dwn_document_window_to_deg (DwnDocument *self)
+{
+  return self->window_to_deg;
+}

@@ -1,0 +1,56 @@
+/* The app's one mutable object: a plan, where it is saved, what can be undone, what is selected,
+ * and everything that follows from the plan. */
+#pragma once
+
+#include <gio/gio.h>
+
+#include "core/study/levels.h"
+#include "words/sentences.h"
+
+G_BEGIN_DECLS
+
+#define DWN_TYPE_DOCUMENT (dwn_document_get_type ())
+G_DECLARE_FINAL_TYPE (DwnDocument, dwn_document, DWN, DOCUMENT, GObject)
+
+/* Signals: "changed" when the plan, its file or its results did; "aimed" when only a preview of the
+ * aims did, many times a second; "selected" when the selection did. */
+
+/* @tables is kept. Returns: (transfer full): without a plan; open one before anything else. */
+DwnDocument *dwn_document_new (const DwnTables *tables);
+
+/* Takes the plan in the file; @file (nullable) is remembered for saving. FALSE with @error, and the
+ * document as it was. */
+gboolean dwn_document_open (DwnDocument *self, GFile *file, GError **error);
+/* Takes a plan that has no file. */
+gboolean dwn_document_take (DwnDocument *self, const DwnPlan *plan, GError **error);
+gboolean dwn_document_save (DwnDocument *self, GFile *file, GError **error);
+GFile *dwn_document_file (DwnDocument *self); /* (nullable) (transfer none) */
+gboolean dwn_document_is_modified (DwnDocument *self);
+
+const DwnTables *dwn_document_tables (DwnDocument *self);
+const DwnPlan *dwn_document_plan (DwnDocument *self);
+
+/* Puts @plan in the place of the present one; @label says what was done ("Turn the antenna").
+ * Edits in a row with the same @merge (nullable) are one step of undo. */
+gboolean dwn_document_edit (DwnDocument *self, const DwnPlan *plan, const char *label,
+                            const char *merge, GError **error);
+const char *dwn_document_undo_label (DwnDocument *self); /* (nullable) */
+const char *dwn_document_redo_label (DwnDocument *self); /* (nullable) */
+void dwn_document_undo (DwnDocument *self);
+void dwn_document_redo (DwnDocument *self);
+
+/* Shows other aims while somebody drags; dwn_document_keep_aims() makes them an edit. */
+void dwn_document_preview_aim (DwnDocument *self, guint antenna, double aim_deg);
+void dwn_document_keep_aims (DwnDocument *self);
+
+/* Index of the selected station, -1: none. */
+int dwn_document_selected (DwnDocument *self);
+void dwn_document_select (DwnDocument *self, int station);
+
+/* Everything that drawings and sentences ask for, borrowed until the next change. */
+DwnFindings dwn_document_findings (DwnDocument *self);
+const DwnBudgetBase *dwn_document_base (DwnDocument *self);
+const double *dwn_document_window_from_deg (DwnDocument *self); /* one an antenna */
+const double *dwn_document_window_to_deg (DwnDocument *self);
+
+G_END_DECLS

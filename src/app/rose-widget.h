@@ -1,0 +1,17 @@
+/* The rose in the window: handles to drag, marks to choose. */
+#pragma once
+
+#include "app/scene-view.h"
+
+G_BEGIN_DECLS
+
+#define DWN_TYPE_ROSE_WIDGET (dwn_rose_widget_get_type ())
+G_DECLARE_FINAL_TYPE (DwnRoseWidget, dwn_rose_widget, DWN, ROSE_WIDGET, GtkWidget)
+
+/* Keeps a reference to @document. Returns: (transfer floating). */
+GtkWidget *dwn_rose_widget_new (DwnDocument *document);
+
+/* Turns the aim of the antenna that was handled last by @by_deg. */
+void dwn_rose_widget_turn (DwnRoseWidget *self, double by_deg);
+
+G_END_DECLS

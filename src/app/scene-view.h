@@ -1,0 +1,21 @@
+/* What drawings need of the widget that they are shown in. */
+#pragma once
+
+#include <gtk/gtk.h>
+
+#include "draw/plan-view.h"
+#include "app/document.h"
+
+G_BEGIN_DECLS
+
+/* The look of the widget's theme: light, dark or high contrast, its font and text scale. */
+DwnLook dwn_widget_look (GtkWidget *widget);
+
+/* A view of the document with its selection, for people. */
+DwnPlanView dwn_document_view (DwnDocument *document);
+
+/* A scene within the widget, painted by cairo. */
+void dwn_snapshot_scene (GtkSnapshot *snapshot, const DwnScene *scene, DwnLayer layer,
+                         const graphene_rect_t *bounds);
+
+G_END_DECLS

@@ -1,0 +1,17 @@
+/* The stations, grouped by mast, wanted ones first; below them the one that is selected. */
+#pragma once
+
+#include "app/scene-view.h"
+
+G_BEGIN_DECLS
+
+#define DWN_TYPE_STATIONS_PANEL (dwn_stations_panel_get_type ())
+G_DECLARE_FINAL_TYPE (DwnStationsPanel, dwn_stations_panel, DWN, STATIONS_PANEL, GtkBox)
+
+GtkWidget *dwn_stations_panel_new (DwnDocument *document);
+
+/* The list's items in the order shown: a mast's line, then its stations; masts with a wanted station
+ * first, by bearing. Returns: (transfer full) (element-type DwnStationItem). */
+GListStore *dwn_stations_in_order (const DwnFindings *findings);
+
+G_END_DECLS
