@@ -291,5 +291,7 @@ dwn_rose_widget_new (DwnDocument *document)
   g_signal_connect_object (document, "changed", G_CALLBACK (changed_cb), self, G_CONNECT_SWAPPED);
   g_signal_connect_object (document, "aimed", G_CALLBACK (forget_scene), self, G_CONNECT_SWAPPED);
   g_signal_connect_object (document, "selected", G_CALLBACK (forget_scene), self, G_CONNECT_SWAPPED);
+  if (dwn_document_plan (document) != NULL)
+    describe (self);
   return GTK_WIDGET (self);
 }

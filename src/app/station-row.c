@@ -10,20 +10,33 @@
 #define MOST_DB 30.0
 #define NEEDED_LABEL_DB 20.0
 
-/* Where the columns stand, as shares of the width. */
+/* Where the columns stand. A narrow row leaves out the on-screen number, a very narrow one the
+ * margin's line too. */
 typedef struct {
   double mark, name, rf, on_screen, line_from, line_to, margin, chance;
+  gboolean has_on_screen, has_line;
 } Columns;
+
+#define WIDE 560.0
+#define NARROW 430.0
 
 static Columns
 columns_for (double width)
 {
   double end = width - SIDE;
-
-  return (Columns) {
+  Columns columns = {
     .mark = SIDE + 10.0, .name = SIDE + 30.0, .rf = 0.295 * width, .on_screen = 0.395 * width,
     .line_from = 0.43 * width, .line_to = 0.71 * width, .margin = end - 82.0, .chance = end,
+    .has_on_screen = width >= WIDE, .has_line = width >= NARROW,
   };
+
+  if (width >= WIDE)
+    return columns;
+  columns.margin = end - 62.0;
+  columns.rf = columns.has_line ? 0.40 * width : columns.margin - 70.0;
+  columns.line_from = 0.45 * width;
+  columns.line_to = columns.margin - 48.0;
+  return columns;
 }
 
 static double
@@ -196,9 +209,10 @@ snapshot_station (DwnStationRow *self, GtkSnapshot *snapshot, guint i)
 
   if (selected)
     draw_selection (cr, &look, width, height);
-  draw_scale (cr, &look, &columns, height);
+  if (columns.has_line)
+    draw_scale (cr, &look, &columns, height);
   dwn_mark_paint (&mark, cr, columns.mark, height / 2.0, DWN_MARK_RADIUS, look.foreground, look.window);
-  if (reception != NULL && isfinite (reception->margin_db))
+  if (columns.has_line && reception != NULL && isfinite (reception->margin_db))
     draw_margin (cr, &look, &columns, reception, height / 2.0);
   cairo_destroy (cr);
 
@@ -207,8 +221,9 @@ snapshot_station (DwnStationRow *self, GtkSnapshot *snapshot, guint i)
   g_autofree char *chance = dwn_word_chance (&dwn_wording_metric, dwn_station_chance (findings.budget, i));
   draw_text (widget, snapshot, station->name, mark.wanted, 1.0, columns.name, 0.0);
   draw_text (widget, snapshot, station->rf, FALSE, 1.0, columns.rf, 1.0);
-  draw_text (widget, snapshot, dwn_station_on_screen (station, findings.plan->services), FALSE, 0.75,
-             columns.on_screen, 1.0);
+  if (columns.has_on_screen)
+    draw_text (widget, snapshot, dwn_station_on_screen (station, findings.plan->services), FALSE, 0.76,
+               columns.on_screen, 1.0);
   draw_text (widget, snapshot, margin, FALSE, 1.0, columns.margin, 1.0);
   draw_text (widget, snapshot, chance, FALSE, 1.0, columns.chance, 1.0);
 }
@@ -341,10 +356,14 @@ dwn_station_head_snapshot (GtkWidget *widget, GtkSnapshot *snapshot)
 
   draw_text (widget, snapshot, _("Station"), TRUE, quiet, columns.name, 0.0);
   draw_text (widget, snapshot, _("RF"), TRUE, quiet, columns.rf, 1.0);
-  draw_text (widget, snapshot, _("On screen"), TRUE, quiet, columns.on_screen + 8.0, 1.0);
-  draw_text (widget, snapshot, _("needed"), TRUE, quiet, x_of_db (&columns, 0.0), 0.5);
-  draw_text (widget, snapshot, "+20", FALSE, quiet, x_of_db (&columns, NEEDED_LABEL_DB), 0.5);
-  draw_text (widget, snapshot, _("Margin, dB"), TRUE, quiet, columns.margin, 1.0);
+  if (columns.has_on_screen)
+    draw_text (widget, snapshot, _("On screen"), TRUE, quiet, columns.on_screen + 8.0, 1.0);
+  if (columns.has_line)
+    draw_text (widget, snapshot, _("needed"), TRUE, quiet, x_of_db (&columns, 0.0), 0.5);
+  if (columns.has_on_screen)
+    draw_text (widget, snapshot, "+20", FALSE, quiet, x_of_db (&columns, NEEDED_LABEL_DB), 0.5);
+  draw_text (widget, snapshot, columns.has_on_screen ? _("Margin, dB") : _("dB"), TRUE, quiet,
+             columns.margin, 1.0);
   draw_text (widget, snapshot, _("Chance"), TRUE, quiet, columns.chance, 1.0);
 }
 

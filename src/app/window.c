@@ -350,15 +350,12 @@ static GtkWidget *
 header_new (DwnWindow *self)
 {
   GtkWidget *header = gtk_header_bar_new ();
-  GtkWidget *open = gtk_button_new_with_mnemonic (_("_Open"));
-  GtkWidget *sheet = gtk_button_new_with_mnemonic (_("_Install sheet…"));
+  GtkWidget *open = gtk_button_new_with_label (_("Open"));
+  GtkWidget *sheet = gtk_button_new_with_label (_("Install sheet…"));
   GtkWidget *steps = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 0);
 
   gtk_actionable_set_action_name (GTK_ACTIONABLE (open), "win.open");
   gtk_actionable_set_action_name (GTK_ACTIONABLE (sheet), "win.export");
-  gtk_accessible_update_property (GTK_ACCESSIBLE (open), GTK_ACCESSIBLE_PROPERTY_LABEL, _("Open"), -1);
-  gtk_accessible_update_property (GTK_ACCESSIBLE (sheet), GTK_ACCESSIBLE_PROPERTY_LABEL,
-                                  _("Install sheet"), -1);
   self->undo = button_new ("edit-undo-symbolic", _("Undo"), "win.undo");
   self->redo = button_new ("edit-redo-symbolic", _("Redo"), "win.redo");
   gtk_widget_add_css_class (steps, "linked");
@@ -404,6 +401,7 @@ right_new (DwnWindow *self)
   gtk_widget_set_halign (switcher, GTK_ALIGN_CENTER);
   gtk_widget_add_css_class (switcher, "panels");
   gtk_widget_set_vexpand (stack, TRUE);
+  gtk_widget_add_css_class (box, "panel-side");
   gtk_box_append (GTK_BOX (box), switcher);
   gtk_box_append (GTK_BOX (box), gtk_separator_new (GTK_ORIENTATION_HORIZONTAL));
   gtk_box_append (GTK_BOX (box), stack);
@@ -414,16 +412,14 @@ DwnWindow *
 dwn_window_new (GtkApplication *application, DwnDocument *document)
 {
   DwnWindow *self = g_object_new (DWN_TYPE_WINDOW, "application", application, NULL);
-  GtkWidget *paned = gtk_paned_new (GTK_ORIENTATION_HORIZONTAL);
+  GtkWidget *halves = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 0);
 
   self->document = g_object_ref (document);
   gtk_window_set_titlebar (GTK_WINDOW (self), header_new (self));
-  gtk_paned_set_start_child (GTK_PANED (paned), left_new (self));
-  gtk_paned_set_end_child (GTK_PANED (paned), right_new (self));
-  gtk_paned_set_position (GTK_PANED (paned), WIDTH / 2);
-  gtk_paned_set_shrink_start_child (GTK_PANED (paned), FALSE);
-  gtk_paned_set_shrink_end_child (GTK_PANED (paned), FALSE);
-  gtk_window_set_child (GTK_WINDOW (self), paned);
+  gtk_box_set_homogeneous (GTK_BOX (halves), TRUE);
+  gtk_box_append (GTK_BOX (halves), left_new (self));
+  gtk_box_append (GTK_BOX (halves), right_new (self));
+  gtk_window_set_child (GTK_WINDOW (self), halves);
   g_signal_connect_object (document, "changed", G_CALLBACK (changed_cb), self, G_CONNECT_SWAPPED);
   g_signal_connect_object (document, "aimed", G_CALLBACK (show_sentence), self, G_CONNECT_SWAPPED);
   changed_cb (self);

@@ -1,0 +1,258 @@
+/* The window in process, under a virtual display: open, turn, undo, mark, save, print. */
+#include <glib/gstdio.h>
+#include <gtk/gtk.h>
+#include <math.h>
+
+#include "app/document.h"
+#include "app/rose-widget.h"
+#include "app/sheet-print.h"
+#include "app/station-row.h"
+#include "app/stations-panel.h"
+#include "app/window.h"
+#include "core/plan/document.h"
+
+typedef struct {
+  DwnTables *tables;
+  DwnDocument *document;
+  DwnWindow *window;
+} Fixture;
+
+static void
+settle (void)
+{
+  for (guint i = 0; i < 200 && g_main_context_pending (NULL); i++)
+    g_main_context_iteration (NULL, FALSE);
+}
+
+static void
+set_up (Fixture *fixture, gconstpointer data)
+{
+  const char *path = g_test_get_filename (G_TEST_DIST, "..", "data", "demo", "thistledown.downlead", NULL);
+  g_autoptr (GFile) file = g_file_new_for_path (path);
+  g_autoptr (GError) error = NULL;
+
+  fixture->tables = dwn_tables_new (&error);
+  g_assert_no_error (error);
+  fixture->document = dwn_document_new (fixture->tables);
+  g_assert_true (dwn_document_open (fixture->document, file, &error));
+  g_assert_no_error (error);
+  fixture->window = dwn_window_new (NULL, fixture->document);
+  gtk_window_present (GTK_WINDOW (fixture->window));
+  settle ();
+}
+
+static void
+tear_down (Fixture *fixture, gconstpointer data)
+{
+  gtk_window_destroy (GTK_WINDOW (fixture->window));
+  g_object_unref (fixture->document);
+  dwn_tables_unref (fixture->tables);
+  settle ();
+}
+
+static GtkWidget *
+find (GtkWidget *widget, GType type)
+{
+  if (G_TYPE_CHECK_INSTANCE_TYPE (widget, type))
+    return widget;
+  for (GtkWidget *child = gtk_widget_get_first_child (widget); child != NULL;
+       child = gtk_widget_get_next_sibling (child))
+    {
+      GtkWidget *found = find (child, type);
+      if (found != NULL)
+        return found;
+    }
+  return NULL;
+}
+
+static double
+aim (Fixture *fixture, guint antenna)
+{
+  return dwn_document_findings (fixture->document).aim_deg[antenna];
+}
+
+static void
+test_opens (Fixture *fixture, gconstpointer data)
+{
+  g_assert_cmpstr (gtk_window_get_title (GTK_WINDOW (fixture->window)), ==, "Thistledown");
+  g_assert_false (dwn_document_is_modified (fixture->document));
+  g_assert_nonnull (find (GTK_WIDGET (fixture->window), DWN_TYPE_ROSE_WIDGET));
+  g_assert_nonnull (find (GTK_WIDGET (fixture->window), DWN_TYPE_STATIONS_PANEL));
+}
+
+/* A drag previews many times and is one step of undo. */
+static void
+test_drag (Fixture *fixture, gconstpointer data)
+{
+  double before = aim (fixture, 0);
+
+  for (guint i = 1; i <= 20; i++)
+    dwn_document_preview_aim (fixture->document, 0, before + i);
+  g_assert_cmpfloat (aim (fixture, 0), ==, before + 20.0);
+  g_assert_false (dwn_document_is_modified (fixture->document));
+  dwn_document_keep_aims (fixture->document);
+  g_assert_true (dwn_document_is_modified (fixture->document));
+  g_assert_cmpfloat (dwn_document_plan (fixture->document)->aims->aim_deg[0], ==, before + 20.0);
+  gtk_widget_activate_action (GTK_WIDGET (fixture->window), "win.undo", NULL);
+  g_assert_cmpfloat (aim (fixture, 0), ==, before);
+  g_assert_false (dwn_document_is_modified (fixture->document));
+  gtk_widget_activate_action (GTK_WIDGET (fixture->window), "win.redo", NULL);
+  g_assert_cmpfloat (aim (fixture, 0), ==, before + 20.0);
+}
+
+static void
+test_keys_turn (Fixture *fixture, gconstpointer data)
+{
+  GtkWidget *rose = find (GTK_WIDGET (fixture->window), DWN_TYPE_ROSE_WIDGET);
+  double before = aim (fixture, 0);
+
+  dwn_rose_widget_turn (DWN_ROSE_WIDGET (rose), 5.0);
+  g_assert_cmpfloat (aim (fixture, 0), ==, before + 5.0);
+  g_assert_cmpstr (dwn_document_undo_label (fixture->document), !=, NULL);
+}
+
+/* Every station once, each mast named once before its own, wanted masts first. */
+static void
+test_list_order (Fixture *fixture, gconstpointer data)
+{
+  DwnFindings findings = dwn_document_findings (fixture->document);
+  g_autoptr (GListStore) items = dwn_stations_in_order (&findings);
+  guint n_stations = 0, n_masts = 0;
+  gboolean unwanted_seen = FALSE, mast_wanted = FALSE;
+
+  for (guint k = 0; k < g_list_model_get_n_items (G_LIST_MODEL (items)); k++)
+    {
+      g_autoptr (DwnStationItem) item = g_list_model_get_item (G_LIST_MODEL (items), k);
+      const DwnStation *station = &findings.plan->stations->station[dwn_station_item_station (item)];
+      gboolean wanted = dwn_station_wanted (station, findings.plan->services) != DWN_WANTED_NO;
+
+      n_stations += dwn_station_item_is_mast (item) ? 0 : 1;
+      n_masts += dwn_station_item_is_mast (item) ? 1 : 0;
+      if (dwn_station_item_is_mast (item))
+        {
+          mast_wanted = wanted;
+          g_assert_false (unwanted_seen && wanted);
+          unwanted_seen |= !wanted;
+        }
+      else if (wanted)
+        g_assert_true (mast_wanted);
+    }
+  g_assert_cmpuint (n_stations, ==, findings.plan->stations->n);
+  g_assert_cmpuint (n_masts, ==, 5);
+}
+
+static void
+test_mark (Fixture *fixture, gconstpointer data)
+{
+  g_autoptr (DwnPlan) marked = dwn_plan_with_wanted (dwn_document_plan (fixture->document), "tarnlight",
+                                                     DWN_WANTED_MUST);
+  int service = dwn_services_find (marked->services, "tarnlight");
+
+  g_assert_true (dwn_document_edit (fixture->document, marked, "Mark", NULL, NULL));
+  g_assert_cmpint (dwn_document_plan (fixture->document)->services->service[service].wanted, ==, DWN_WANTED_MUST);
+  dwn_document_undo (fixture->document);
+  g_assert_cmpint (dwn_document_plan (fixture->document)->services->service[service].wanted, ==, DWN_WANTED_NO);
+}
+
+static void
+test_save (Fixture *fixture, gconstpointer data)
+{
+  g_autoptr (GError) error = NULL;
+  g_autofree char *folder = g_dir_make_tmp ("downlead-XXXXXX", &error);
+  g_autofree char *path = g_build_filename (folder, "kept.downlead", NULL);
+  g_autoptr (GFile) file = g_file_new_for_path (path);
+
+  dwn_document_preview_aim (fixture->document, 1, 300.0);
+  dwn_document_keep_aims (fixture->document);
+  g_assert_true (dwn_document_save (fixture->document, file, &error));
+  g_assert_no_error (error);
+  g_assert_false (dwn_document_is_modified (fixture->document));
+  g_autoptr (DwnPlan) again = dwn_plan_load (path, fixture->tables->parts, fixture->tables->catalogue, NULL,
+                                             &error);
+  g_assert_no_error (error);
+  g_assert_cmpfloat (again->aims->aim_deg[1], ==, 300.0);
+  g_unlink (path);
+  g_rmdir (folder);
+}
+
+static void
+test_cannot_save (Fixture *fixture, gconstpointer data)
+{
+  g_autoptr (GFile) file = g_file_new_for_path ("/proc/none/kept.downlead");
+  g_autoptr (GError) error = NULL;
+
+  dwn_document_preview_aim (fixture->document, 0, 10.0);
+  dwn_document_keep_aims (fixture->document);
+  g_assert_false (dwn_document_save (fixture->document, file, &error));
+  g_assert_nonnull (error);
+  g_assert_true (dwn_document_is_modified (fixture->document));
+  g_assert_cmpfloat (aim (fixture, 0), ==, 10.0);
+}
+
+static void
+test_print (Fixture *fixture, gconstpointer data)
+{
+  g_autoptr (GError) error = NULL;
+  g_autofree char *folder = g_dir_make_tmp ("downlead-XXXXXX", &error);
+  g_autofree char *path = g_build_filename (folder, "sheet.pdf", NULL);
+  g_autofree char *bytes = NULL;
+  gsize size;
+
+  g_assert_true (dwn_sheet_print (GTK_WINDOW (fixture->window), fixture->document, path, &error));
+  g_assert_no_error (error);
+  g_assert_true (g_file_get_contents (path, &bytes, &size, &error));
+  g_assert_cmpuint (size, >, 5000);
+  g_assert_true (g_str_has_prefix (bytes, "%PDF"));
+  g_unlink (path);
+  g_rmdir (folder);
+}
+
+/* Every control that can be reached has a name. */
+static guint
+count_unnamed (GtkWidget *widget)
+{
+  guint unnamed = 0;
+
+  if (GTK_IS_BUTTON (widget) && gtk_widget_get_child_visible (widget))
+    {
+      const char *label = gtk_button_get_label (GTK_BUTTON (widget));
+      if (label == NULL && gtk_widget_get_tooltip_text (widget) == NULL
+          && !gtk_test_accessible_has_property (GTK_ACCESSIBLE (widget), GTK_ACCESSIBLE_PROPERTY_LABEL)
+          && gtk_widget_get_ancestor (widget, GTK_TYPE_MENU_BUTTON) == NULL
+          && gtk_widget_get_ancestor (widget, GTK_TYPE_DROP_DOWN) == NULL
+          && gtk_widget_get_ancestor (widget, GTK_TYPE_WINDOW_CONTROLS) == NULL)
+        unnamed++;
+    }
+  for (GtkWidget *child = gtk_widget_get_first_child (widget); child != NULL;
+       child = gtk_widget_get_next_sibling (child))
+    unnamed += count_unnamed (child);
+  return unnamed;
+}
+
+static void
+test_named (Fixture *fixture, gconstpointer data)
+{
+  GtkWidget *rose = find (GTK_WIDGET (fixture->window), DWN_TYPE_ROSE_WIDGET);
+
+  g_assert_cmpuint (count_unnamed (GTK_WIDGET (fixture->window)), ==, 0);
+  gtk_test_accessible_assert_property (rose, GTK_ACCESSIBLE_PROPERTY_LABEL, "Rose of stations and aims");
+  g_assert_true (gtk_test_accessible_has_property (GTK_ACCESSIBLE (rose), GTK_ACCESSIBLE_PROPERTY_DESCRIPTION));
+}
+
+int
+main (int argc, char **argv)
+{
+  gtk_test_init (&argc, &argv, NULL);
+#define ADD(name, function) \
+  g_test_add ("/app/window/" name, Fixture, NULL, set_up, function, tear_down)
+  ADD ("opens", test_opens);
+  ADD ("drag", test_drag);
+  ADD ("keys-turn", test_keys_turn);
+  ADD ("list-order", test_list_order);
+  ADD ("mark", test_mark);
+  ADD ("save", test_save);
+  ADD ("cannot-save", test_cannot_save);
+  ADD ("print", test_print);
+  ADD ("named", test_named);
+  return g_test_run ();
+}
