@@ -311,13 +311,13 @@ read_record (Source *source, GError **error)
       return TRUE;
     }
   source->run->newest = MAX (source->run->newest, dwn_field_date (get (source, DWN_MAP_DATED)));
-  if (list_entry (source, &entry.station))
-    return TRUE;
   if (!dwn_import_run_within (source->run, &entry.station.at))
     {
       source->run->n_beyond++;
       return TRUE;
     }
+  if (list_entry (source, &entry.station))
+    return TRUE;
   return dwn_import_run_add (source->run, &entry.station, 1, &entry.service, error);
 }
 

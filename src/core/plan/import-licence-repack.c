@@ -334,11 +334,9 @@ drop_unused (Table *table, const Row *row, const GHashTable *used)
       if (!belongs (licence, row) || licence->service > DWN_LICENCE_DISTRIBUTED
           || g_hash_table_contains ((GHashTable *) used, GUINT_TO_POINTER (position)))
         continue;
-      licence->dropped = TRUE;
-      dwn_import_run_skip (table->run, licence->file, licence->line, licence->call,
-                           DWN_SKIP_SUPERSEDED,
-                           _("superseded by the distributed transmitters of %s:%u"), table->file,
-                           row->line);
+      g_autofree char *text = g_strdup_printf (
+        _("superseded by the distributed transmitters of %s:%u"), table->file, row->line);
+      dwn_licence_drop (table->run, licence, DWN_SKIP_SUPERSEDED, text);
     }
 }
 

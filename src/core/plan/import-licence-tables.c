@@ -556,7 +556,7 @@ read_antenna (Tables *tables, const DwnLines *lines, const Record *record)
   facility->n_antennas++;
   antenna->facility = location->facility;
   dwn_licence_init (&antenna->licence);
-  antenna->licence.filed = location->at;
+  antenna->licence.filed = antenna->licence.at = location->at;
   fill_licence (tables, facility, &antenna->licence);
   fill_antenna (&antenna->licence, record);
   g_ptr_array_add (tables->antennas, antenna);
@@ -656,37 +656,45 @@ build_pattern (const Antenna *antenna, const char *file)
                                          antenna->licence.rotation_deg, file, NULL);
 }
 
+/* What keeps a licence from becoming a station; NULL: nothing. */
+static const char *
+find_problem (const Antenna *antenna, DwnSkipReason *reason)
+{
+  const DwnLicence *licence = &antenna->licence;
+
+  *reason = DWN_SKIP_JOIN;
+  if (!antenna->has_frequency)
+    return _("no row of app_antenna_frequency belongs to its antenna");
+  *reason = DWN_SKIP_POWER;
+  if (!(licence->erp_kw > 0 && licence->erp_kw <= DWN_STATION_ERP_MAX_KW))
+    return _("no ERP over 0 and up to 20,000 kW on file");
+  *reason = DWN_SKIP_FIELD;
+  return licence->rf == 0 ? _("no channel of 2 to 69 on file") : NULL;
+}
+
 /* Checks what the joins brought together, and hands the licence on. */
 static void
 finish_antenna (Tables *tables, Antenna *antenna, GArray *licences)
 {
   DwnLicence *licence = &antenna->licence;
-  DwnImportRun *run = tables->run;
-  TvFacility *facility = &g_array_index (tables->facilities, TvFacility, antenna->facility);
+  DwnSkipReason reason;
+  const char *problem = find_problem (antenna, &reason);
 
-  facility->n_licences++;
-  run->newest = MAX (run->newest, licence->date);
-  if (!antenna->has_frequency)
-    dwn_import_run_skip (run, licence->file, licence->line, licence->call, DWN_SKIP_JOIN,
-                         _("no row of app_antenna_frequency belongs to its antenna"));
-  else if (isnan (licence->erp_kw) || licence->erp_kw < 0
-           || licence->erp_kw > DWN_STATION_ERP_MAX_KW)
-    dwn_import_run_skip (run, licence->file, licence->line, licence->call, DWN_SKIP_POWER,
-                         _("no ERP over 0 and up to %d kW on file"), DWN_STATION_ERP_MAX_KW);
-  else if (licence->rf == 0)
-    dwn_import_run_skip (run, licence->file, licence->line, licence->call, DWN_SKIP_FIELD,
-                         _("no channel of 2 to 69 on file"));
-  else
+  g_array_index (tables->facilities, TvFacility, antenna->facility).n_licences++;
+  tables->run->newest = MAX (tables->run->newest, licence->date);
+  if (problem != NULL)
     {
-      licence->old_rf = licence->rf;
-      if (antenna->field != NULL)
-        {
-          licence->pattern = build_pattern (antenna, "app_antenna_field_value");
-          licence->directional = TRUE;
-        }
-      g_array_append_val (licences, *licence);
-      licence->pattern = NULL; /* the array has it now */
+      dwn_licence_drop (tables->run, licence, reason, problem);
+      return;
     }
+  licence->old_rf = licence->rf;
+  if (antenna->field != NULL)
+    {
+      licence->pattern = build_pattern (antenna, "app_antenna_field_value");
+      licence->directional = TRUE;
+    }
+  g_array_append_val (licences, *licence);
+  licence->pattern = NULL; /* the array has it now */
 }
 
 /* Facilities on air that no row of some table leads on from. */

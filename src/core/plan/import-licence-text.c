@@ -186,6 +186,18 @@ read_antenna (DwnLicence *licence, char *const *field, Verdict *verdict)
 }
 
 static gboolean
+read_place (DwnLicence *licence, char *const *field, Verdict *verdict)
+{
+  DwnLatLon at;
+
+  if (!read_angle (&field[FIELD_LAT], "NS", 90, &at.lat_deg, verdict)
+      || !read_angle (&field[FIELD_LON], "EW", 180, &at.lon_deg, verdict))
+    return FALSE;
+  licence->filed = at;
+  return TRUE;
+}
+
+static gboolean
 read_record (DwnLicence *licence, char *const *field, guint n, Verdict *verdict)
 {
   if (n != N_FIELDS)
@@ -196,6 +208,8 @@ read_record (DwnLicence *licence, char *const *field, guint n, Verdict *verdict)
   if (strcmp (field[FIELD_STATUS], "LIC") != 0)
     return refuse (verdict, DWN_SKIP_STATUS, _("status \"%s\": only licences (LIC) are on air"),
                    field[FIELD_STATUS]);
+  if (!read_place (licence, field, verdict))
+    return FALSE;
   /* An analogue station is listed whatever else its record holds. */
   if (licence->service == DWN_LICENCE_ANALOGUE)
     return TRUE;
@@ -203,9 +217,7 @@ read_record (DwnLicence *licence, char *const *field, guint n, Verdict *verdict)
     licence->tower = g_intern_string (field[FIELD_TOWER]);
   if (strcmp (field[FIELD_ON_SCREEN], "-") != 0)
     licence->on_screen = g_intern_string (field[FIELD_ON_SCREEN]);
-  return read_angle (&field[FIELD_LAT], "NS", 90, &licence->filed.lat_deg, verdict)
-         && read_angle (&field[FIELD_LON], "EW", 180, &licence->filed.lon_deg, verdict)
-         && read_antenna (licence, field, verdict)
+  return read_antenna (licence, field, verdict)
          && read_power (licence, field[FIELD_ERP], verdict);
 }
 
@@ -242,8 +254,11 @@ read_line (DwnImportRun *run, const DwnLines *lines, char *line, GArray *licence
       return;
     }
   problem = verdict.problem;
-  dwn_import_run_skip (run, licence.file, licence.line, n > FIELD_CALL ? field[FIELD_CALL] : "",
-                       verdict.reason, "%s", problem);
+  if (!dwn_licence_is_near (run, &licence.filed))
+    run->n_beyond++;
+  else
+    dwn_import_run_skip (run, licence.file, licence.line, n > FIELD_CALL ? field[FIELD_CALL] : "",
+                         verdict.reason, "%s", problem);
 }
 
 gboolean

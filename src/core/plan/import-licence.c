@@ -95,20 +95,29 @@ supersedes (const DwnLicence *newer, const DwnLicence *older)
          || strcmp (newer->file_number, older->file_number) != 0;
 }
 
-static void
-drop (DwnImportRun *run, DwnLicence *licence, DwnSkipReason reason, const char *text)
+gboolean
+dwn_licence_is_near (const DwnImportRun *run, const DwnLatLon *at)
+{
+  return isnan (at->lat_deg) || dwn_import_run_within (run, at);
+}
+
+void
+dwn_licence_drop (DwnImportRun *run, DwnLicence *licence, DwnSkipReason reason, const char *text)
 {
   licence->dropped = TRUE;
-  dwn_import_run_skip (run, licence->file, licence->line, licence->call, reason, "%s", text);
+  if (dwn_licence_is_near (run, &licence->at))
+    dwn_import_run_skip (run, licence->file, licence->line, licence->call, reason, "%s", text);
+  else
+    run->n_beyond++;
 }
 
 static void
 drop_service (DwnImportRun *run, DwnLicence *licence)
 {
   if (licence->service == DWN_LICENCE_ANALOGUE)
-    drop (run, licence, DWN_SKIP_ANALOGUE, _("an analogue service: listed, not imported"));
+    dwn_licence_drop (run, licence, DWN_SKIP_ANALOGUE, _("an analogue service: listed, not imported"));
   else if (licence->service == DWN_LICENCE_AUXILIARY)
-    drop (run, licence, DWN_SKIP_AUXILIARY, _("a standby transmitter: listed, not imported"));
+    dwn_licence_drop (run, licence, DWN_SKIP_AUXILIARY, _("a standby transmitter: listed, not imported"));
 }
 
 static void
@@ -120,7 +129,7 @@ drop_superseded (DwnImportRun *run, const DwnLicence *newer, DwnLicence *older)
   gboolean same = newer->date == older->date && newer->rf == older->rf
                   && strcmp (newer->file_number, older->file_number) == 0;
 
-  drop (run, older, same ? DWN_SKIP_DUPLICATE : DWN_SKIP_SUPERSEDED, text);
+  dwn_licence_drop (run, older, same ? DWN_SKIP_DUPLICATE : DWN_SKIP_SUPERSEDED, text);
 }
 
 /* Compares each record of a facility with the newer ones of it. */
@@ -257,23 +266,24 @@ needs_site (const Survey *survey, const DwnLicence *licence)
 
 /* What takes all records to have been counted. */
 static void
-survey_again (Survey *survey, const DwnLicence *licence)
+survey_again (Survey *survey, const DwnImportRun *run, const DwnLicence *licence)
 {
   Facility *facility = get_facility (survey, licence->facility);
+  gboolean is_near = dwn_licence_is_near (run, &licence->at);
 
   if (is_reference (licence))
-    survey->n_reference++;
+    survey->n_reference += is_near;
   else if (needs_site (survey, licence))
     count_id (survey->site_ids, site_id (licence), 1);
   if (licence->service != DWN_LICENCE_DISTRIBUTED || facility->main_rf != licence->rf
       || facility->is_double)
     return;
-  facility->is_double = TRUE;
-  survey->n_double++;
+  facility->is_double = is_near;
+  survey->n_double += is_near;
 }
 
 static void
-survey_init (Survey *survey, const DwnLicence *licences, guint n)
+survey_init (Survey *survey, const DwnImportRun *run, const DwnLicence *licences, guint n)
 {
   survey->n_double = survey->n_reference = 0;
   survey->facilities = g_hash_table_new_full (g_direct_hash, g_direct_equal, NULL, g_free);
@@ -284,7 +294,7 @@ survey_init (Survey *survey, const DwnLicence *licences, guint n)
       survey_licence (survey, &licences[i]);
   for (guint i = 0; i < n; i++)
     if (!licences[i].dropped)
-      survey_again (survey, &licences[i]);
+      survey_again (survey, run, &licences[i]);
 }
 
 static void
@@ -395,13 +405,13 @@ build_one (DwnImportRun *run, const Survey *survey, DwnLicence *licence, const c
 
   if (!dwn_channel_find (system, rf, &channel, &problem))
     {
-      drop (run, licence, DWN_SKIP_FIELD, problem->message);
+      dwn_licence_drop (run, licence, DWN_SKIP_FIELD, problem->message);
       return TRUE;
     }
   fill_station (licence, facility, &channel, id, &station);
   if (!dwn_station_check (&station, &problem))
     {
-      drop (run, licence, DWN_SKIP_FIELD, problem->message);
+      dwn_licence_drop (run, licence, DWN_SKIP_FIELD, problem->message);
       return TRUE;
     }
   if (!dwn_import_run_within (run, &licence->at))
@@ -424,7 +434,7 @@ dwn_licence_build (DwnImportRun *run, GArray *licences, GError **error)
   gboolean fine = TRUE;
   Survey survey;
 
-  survey_init (&survey, all, licences->len);
+  survey_init (&survey, run, all, licences->len);
   for (guint i = 0; i < licences->len && fine; i++)
     if (!all[i].dropped)
       fine = build_one (run, &survey, &all[i], choose_id (&survey, &all[i], taken), error);

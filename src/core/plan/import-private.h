@@ -104,6 +104,14 @@ typedef struct {
 void dwn_licence_init (DwnLicence *licence);
 void dwn_licence_clear (DwnLicence *licence);
 
+/* FALSE where the place is known and beyond the radius: then what is wrong with its record is of no
+ * interest, and it is only counted. */
+gboolean dwn_licence_is_near (const DwnImportRun *run, const DwnLatLon *at);
+
+/* Marks a licence as dropped, and lists or counts it. */
+void dwn_licence_drop (DwnImportRun *run, DwnLicence *licence, DwnSkipReason reason,
+                       const char *text);
+
 /* RF channel 2 to 69 from a field; 0 where it is none. */
 guint dwn_licence_rf (const char *text);
 

@@ -15,7 +15,8 @@
  * transmitters of one file number stay. Auxiliary and analogue services are listed, not imported.
  *
  * Nothing is dropped silently: a record that does not become a station is in the list of skipped
- * ones with its file, line and reason, or counted (n_beyond; DWN_IMPORT_LISTED_MAX). */
+ * ones with its file, line and reason; what lies beyond the radius is counted (n_beyond), as is
+ * what the list does not hold any more (DWN_IMPORT_LISTED_MAX). */
 #pragma once
 
 #include <gio/gio.h>
@@ -108,7 +109,7 @@ typedef struct {
   DwnStations *stations; /* in the files' order */
   DwnServices *services; /* of these stations, one each; unwanted */
   guint n_records;       /* read from the main files, blank lines not counted */
-  guint n_beyond;        /* usable, but further than within_km */
+  guint n_beyond;        /* further than within_km, usable or not: not listed */
   guint n_skipped;
   DwnImportSkip *skipped;
   guint n_warnings;

@@ -222,7 +222,7 @@ test_within (void)
   g_autoptr (DwnImport) import = import_parts (N_TABLES, names, tables, TRUE, &options, NULL);
 
   g_assert_cmpuint (import->stations->n, ==, 3);
-  g_assert_cmpuint (import->n_beyond, ==, 2);
+  g_assert_cmpuint (import->n_beyond, ==, 4); /* the analogue one and that without power too */
   g_assert_nonnull (find_station (import, "101-DT-7")->pattern);
 }
 
