@@ -15,7 +15,7 @@ cut_parts (const uint8_t *data, gsize size, const char *const *names, guint most
 
   while (n < most)
     {
-      const uint8_t *end = n + 1 < most ? memchr (data, '\f', size) : NULL;
+      const uint8_t *end = n + 1 < most && size > 0 ? memchr (data, '\f', size) : NULL;
       gsize length = end != NULL ? (gsize) (end - data) : size;
 
       parts[n] = (DwnInput) { names[n], g_bytes_new (data, length) };

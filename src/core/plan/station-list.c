@@ -79,11 +79,10 @@ check_services (const Reader *reader, const xmlNode *root, GError **error)
   for (xmlNode *node = dwn_xml_element (root->children); node != NULL;
        node = dwn_xml_element (node->next))
     {
-      const DwnStation *station = &g_array_index (reader->stations, DwnStation, at);
-
       if (!dwn_xml_is (node, "station"))
         continue;
-      at++;
+
+      const DwnStation *station = &g_array_index (reader->stations, DwnStation, at++);
       for (guint i = 0; i < station->n_services; i++)
         if (!g_hash_table_contains (reader->service_ids, station->services[i]))
           {
