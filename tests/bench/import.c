@@ -44,8 +44,8 @@ time_import_ms (DwnImportFormat format, guint n, const DwnInput *inputs, guint *
     {
       gint64 start_us = g_get_monotonic_time ();
       g_autoptr (GError) error = NULL;
-      g_autoptr (DwnImport) import = dwn_import_inputs (format, n, inputs, NULL, &options, NULL, NULL,
-                                                        NULL, &error);
+      g_autoptr (DwnImport) import
+        = dwn_import_inputs (format, n, inputs, NULL, &options, NULL, NULL, NULL, &error);
       if (import == NULL)
         g_error ("%s", error->message);
       best_ms = MIN (best_ms, milliseconds_since (start_us));
@@ -81,17 +81,22 @@ make_text (guint n)
   GString *text = g_string_new ("\n");
 
   for (guint i = 0; i < n; i++)
-    g_string_append_printf (
-      text,
-      "|W%05u      |-         |%s |%-3d |DA  |                    |1  |-  |LIC    |TOWN         |ME |US "
-      "|BLCDT  -20%02d%02d%02dAAK |%d.   kW |-         |%d.0   |-       |%-10u |N |%d |%d |10.00 |W |%-3d "
-      "|%d |17.00 |                      |   0.00 km |   0.00 mi |  0.00 deg |268.   m|H       |%-9d |0. "
-      "      |-       |21.1    |%u |2  |\n",
-      i, i % 3 == 0 ? "DT" : i % 3 == 1 ? "LD" : "TX", g_rand_int_range (rand, 2, 52),
-      g_rand_int_range (rand, 0, 14), g_rand_int_range (rand, 1, 13), g_rand_int_range (rand, 1, 29),
-      g_rand_int_range (rand, 1, 1000), g_rand_int_range (rand, 10, 900), i + 1,
-      g_rand_int_range (rand, 25, 49), g_rand_int_range (rand, 0, 60), g_rand_int_range (rand, 67, 125),
-      g_rand_int_range (rand, 0, 60), g_rand_int_range (rand, 1, 90000), i + 1000);
+    g_string_append_printf (text,
+                            "|W%05u      |-         |%s |%-3d |DA  |                    |1  |-  "
+                            "|LIC    |TOWN         |ME |US "
+                            "|BLCDT  -20%02d%02d%02dAAK |%d.   kW |-         |%d.0   |-       "
+                            "|%-10u |N |%d |%d |10.00 |W |%-3d "
+                            "|%d |17.00 |                      |   0.00 km |   0.00 mi |  0.00 deg "
+                            "|268.   m|H       |%-9d |0. "
+                            "      |-       |21.1    |%u |2  |\n",
+                            i,
+                            i % 3 == 0 ? "DT" : i % 3 == 1 ? "LD" : "TX",
+                            g_rand_int_range (rand, 2, 52), g_rand_int_range (rand, 0, 14),
+                            g_rand_int_range (rand, 1, 13), g_rand_int_range (rand, 1, 29),
+                            g_rand_int_range (rand, 1, 1000), g_rand_int_range (rand, 10, 900),
+                            i + 1, g_rand_int_range (rand, 25, 49), g_rand_int_range (rand, 0, 60),
+                            g_rand_int_range (rand, 67, 125), g_rand_int_range (rand, 0, 60),
+                            g_rand_int_range (rand, 1, 90000), i + 1000);
   return g_string_free_to_bytes (text);
 }
 
@@ -107,9 +112,9 @@ bench_national (void)
   double read_ms = time_plain_read_ms (&input, &n_lines);
   double import_ms = time_import_ms (DWN_IMPORT_LICENCE_TEXT, 1, &input, &n_stations);
 
-  g_print ("national list%s: %u lines read in %.1f ms, %u stations imported in %.1f ms, ratio %.1f\n",
-           path != NULL ? "" : " (made)", n_lines, read_ms, n_stations, import_ms,
-           import_ms / read_ms);
+  g_print (
+    "national list%s: %u lines read in %.1f ms, %u stations imported in %.1f ms, ratio %.1f\n",
+    path != NULL ? "" : " (made)", n_lines, read_ms, n_stations, import_ms, import_ms / read_ms);
 }
 
 static void
@@ -159,10 +164,11 @@ write_facilities (Zip *zip)
                             i % 3 == 0 ? (i % 300 == 0 ? "DTS" : "DTV") : "FM",
                             i % 3 == 1 ? "CANCL" : "LICEN", i, 2 + i % 35, 2 + i % 60);
   add_member (zip, "facility.dat");
-  g_string_append (zip->text, "afac_application_id|afac_license_filing_id|afac_channel|country_code|^|\n");
+  g_string_append (zip->text,
+                   "afac_application_id|afac_license_filing_id|afac_channel|country_code|^|\n");
   for (guint i = 0; i < 3 * FACILITIES; i++) /* most lead nowhere */
-    g_string_append_printf (zip->text, UUID "|" UUID "|%u|US|^|\n", i, i % 2 == 0 ? i / 2 : i + 1000000,
-                            2 + i / 2 % 35);
+    g_string_append_printf (zip->text, UUID "|" UUID "|%u|US|^|\n", i,
+                            i % 2 == 0 ? i / 2 : i + 1000000, 2 + i / 2 % 35);
   add_member (zip, "application_facility.dat");
   return 4 * FACILITIES;
 }
@@ -170,17 +176,19 @@ write_facilities (Zip *zip)
 static guint64
 write_antennas (Zip *zip)
 {
-  g_string_append (zip->text, "aloc_loc_record_id|aloc_aapp_application_id|aloc_lat_deg|aloc_lat_mm|"
-                              "aloc_lat_ss|aloc_lat_dir|aloc_long_deg|aloc_long_mm|aloc_long_ss|"
-                              "aloc_long_dir|^|\n");
+  g_string_append (zip->text,
+                   "aloc_loc_record_id|aloc_aapp_application_id|aloc_lat_deg|aloc_lat_mm|"
+                   "aloc_lat_ss|aloc_lat_dir|aloc_long_deg|aloc_long_mm|aloc_long_ss|"
+                   "aloc_long_dir|^|\n");
   for (guint i = 0; i < 3 * FACILITIES; i++)
-    g_string_append_printf (zip->text, UUID "|" UUID "|%u|%u|%u|N|%u|%u|0|W|^|\n", i, i, 25 + i % 24,
-                            i % 60, i / 7 % 60, 67 + i % 50, i / 3 % 60);
+    g_string_append_printf (zip->text, UUID "|" UUID "|%u|%u|%u|N|%u|%u|0|W|^|\n", i, i,
+                            25 + i % 24, i % 60, i / 7 % 60, 67 + i % 50, i / 3 % 60);
   add_member (zip, "app_location.dat");
   g_string_append (zip->text, "aant_antenna_record_id|aant_aloc_loc_record_id|aant_antenna_id|"
                               "aant_rotation_deg|aant_antenna_type_code|aant_rc_haat|^|\n");
   for (guint i = 0; i < 3 * FACILITIES; i++)
-    g_string_append_printf (zip->text, UUID "|" UUID "|%u|%u|DIR|%u|^|\n", i, i, i, i % 360, 1 + i % 500);
+    g_string_append_printf (zip->text, UUID "|" UUID "|%u|%u|DIR|%u|^|\n", i, i, i, i % 360,
+                            1 + i % 500);
   add_member (zip, "app_antenna.dat");
   g_string_append (zip->text, "aafq_aant_antenna_record_id|aafq_power_erp_kw|aafq_channel|^|\n");
   for (guint i = 0; i < 3 * FACILITIES; i++)
@@ -236,9 +244,10 @@ bench_tables (const char *program)
                                                     &options, NULL, NULL, NULL, &error);
   if (import == NULL)
     g_error ("%s", error->message);
-  g_print ("licence tables: %u rows, %u stations in %.0f ms, peak memory %.0f MB over %.0f before\n",
-           13 * FACILITIES + FACILITIES * FIELD_VALUES, import->stations->n,
-           milliseconds_since (start_us), peak_mb () - before_mb, before_mb);
+  g_print (
+    "licence tables: %u rows, %u stations in %.0f ms, peak memory %.0f MB over %.0f before\n",
+    13 * FACILITIES + FACILITIES * FIELD_VALUES, import->stations->n,
+    milliseconds_since (start_us), peak_mb () - before_mb, before_mb);
   g_unlink (path);
 }
 
@@ -247,8 +256,8 @@ bench_list (void)
 {
   g_autoptr (GBytes) text = make_text (30000); /* two thirds become stations */
   const DwnInput input = { "made.txt", text };
-  g_autoptr (DwnImport) import = dwn_import_inputs (DWN_IMPORT_LICENCE_TEXT, 1, &input, NULL, &options,
-                                                    NULL, NULL, NULL, NULL);
+  g_autoptr (DwnImport) import = dwn_import_inputs (DWN_IMPORT_LICENCE_TEXT, 1, &input, NULL,
+                                                    &options, NULL, NULL, NULL, NULL);
   gint64 start_us = g_get_monotonic_time ();
   g_autoptr (GBytes) list = dwn_station_list_format (import->stations, import->services);
   double write_ms = milliseconds_since (start_us);
@@ -256,14 +265,15 @@ bench_list (void)
   g_autoptr (DwnServices) services = NULL;
 
   start_us = g_get_monotonic_time ();
-  xmlFreeDoc (xmlReadMemory (g_bytes_get_data (list, NULL), (int) g_bytes_get_size (list), NULL, NULL,
-                             XML_PARSE_NONET));
+  xmlFreeDoc (xmlReadMemory (g_bytes_get_data (list, NULL), (int) g_bytes_get_size (list), NULL,
+                             NULL, XML_PARSE_NONET));
   double bare_ms = milliseconds_since (start_us);
   start_us = g_get_monotonic_time ();
   if (!dwn_station_list_parse (list, "list.xml", &stations, &services, NULL, NULL))
     g_error ("the list cannot be read back");
   double read_ms = milliseconds_since (start_us);
-  g_print ("own list of %u stations: written in %.0f ms, read in %.0f ms, bare parse %.0f ms, ratio %.1f\n",
+  g_print ("own list of %u stations: written in %.0f ms, read in %.0f ms, bare parse %.0f ms, "
+           "ratio %.1f\n",
            stations->n, write_ms, read_ms, bare_ms, read_ms / bare_ms);
 }
 

@@ -34,8 +34,8 @@ import_parts (DwnImportFormat format, guint n, DwnInput *parts, const DwnInput *
               const DwnImportOptions *options)
 {
   g_autoptr (GError) error = NULL;
-  g_autoptr (DwnImport) import = dwn_import_inputs (format, n, parts, map, options, NULL, NULL, NULL,
-                                                    &error);
+  g_autoptr (DwnImport) import
+    = dwn_import_inputs (format, n, parts, map, options, NULL, NULL, NULL, &error);
 
   g_assert ((import == NULL) == (error != NULL));
   for (guint i = 0; import != NULL && i < import->stations->n; i++)

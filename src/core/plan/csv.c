@@ -67,8 +67,8 @@ static gboolean
 refuse_size (const DwnCsv *csv, GError **error)
 {
   g_set_error (error, DWN_CSV_ERROR, DWN_CSV_ERROR_TOO_LONG,
-               _("%s:%u: the record has more than 1 MiB or more than %d fields; is a quote missing?"),
-               dwn_lines_name (csv->lines), csv->line, DWN_CSV_FIELDS_MAX);
+               _("%s:%u: the record has more than 1 MiB or more than %d fields; is a quote "
+                 "missing?"), dwn_lines_name (csv->lines), csv->line, DWN_CSV_FIELDS_MAX);
   return FALSE;
 }
 

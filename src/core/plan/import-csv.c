@@ -166,7 +166,8 @@ read_place (Source *source, DwnLatLon *at, GError **error)
 static gboolean
 read_channel (const Source *source, DwnStation *station, GError **error)
 {
-  static const Unit frequency[] = { { DWN_MAP_MHZ, 1 }, { DWN_MAP_KHZ, 1e-3 }, { DWN_MAP_HZ, 1e-6 } };
+  static const Unit frequency[]
+    = { { DWN_MAP_MHZ, 1 }, { DWN_MAP_KHZ, 1e-3 }, { DWN_MAP_HZ, 1e-6 } };
   const char *system = get (source, DWN_MAP_SYSTEM), *rf = get (source, DWN_MAP_RF);
   DwnChannel channel;
   double mhz;
@@ -195,8 +196,10 @@ read_kind (const Source *source, DwnStation *station, GError **error)
   station->kind = DWN_STATION_MAIN;
   if (*kind == '\0' || dwn_station_kind_from_id (kind, &station->kind))
     return TRUE;
-  return refuse (error, _("kind \"%s\" is none of main, low-power, fill-in, distributed; [words] in "
-                          "the mapping can say which it is"), kind);
+  return refuse (error,
+                 _("kind \"%s\" is none of main, low-power, fill-in, distributed; [words] in "
+                    "the mapping can say which it is"),
+                 kind);
 }
 
 /* Letters and digits of a name, with - for what stands between them. */

@@ -115,9 +115,11 @@ static void
 drop_service (DwnImportRun *run, DwnLicence *licence)
 {
   if (licence->service == DWN_LICENCE_ANALOGUE)
-    dwn_licence_drop (run, licence, DWN_SKIP_ANALOGUE, _("an analogue service: listed, not imported"));
+    dwn_licence_drop (run, licence, DWN_SKIP_ANALOGUE,
+                      _("an analogue service: listed, not imported"));
   else if (licence->service == DWN_LICENCE_AUXILIARY)
-    dwn_licence_drop (run, licence, DWN_SKIP_AUXILIARY, _("a standby transmitter: listed, not imported"));
+    dwn_licence_drop (run, licence, DWN_SKIP_AUXILIARY,
+                      _("a standby transmitter: listed, not imported"));
 }
 
 static void
@@ -186,7 +188,7 @@ typedef struct {
 
 /* One record of each distributed network has the largest power of the network and neither an
  * antenna nor any height. The pattern table has the same place as the network's reference, with no
- * transmitter there. The rule is that all records of a file number stay, so it is only warned of. */
+ * transmitter there. The rule is that all records of a file number stay, so one is only warned. */
 static gboolean
 is_reference (const DwnLicence *licence)
 {
@@ -504,8 +506,9 @@ static gboolean
 refuse_family (const DwnInput *input, gboolean tables, GError **error)
 {
   g_set_error (error, DWN_IMPORT_ERROR, DWN_IMPORT_ERROR_FORMAT,
-               tables ? _("%s:1: this is the query text; the format licence-text would be right")
-                      : _("%s:1: this is a licence table; the format licence-tables would be right"),
+               tables
+                 ? _("%s:1: this is the query text; the format licence-text would be right")
+                 : _("%s:1: this is a licence table; the format licence-tables would be right"),
                input->path);
   return FALSE;
 }

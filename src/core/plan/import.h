@@ -52,7 +52,7 @@ typedef enum {
 
 /* Zeroed: WGS 84, everywhere, no mapping, today. */
 typedef struct {
-  DwnDatum datum;       /* of the licence text's and a csv's coordinates; the others are NAD83/WGS 84 */
+  DwnDatum datum;       /* of a licence text's and a csv's coordinates; the others have WGS 84 */
   gboolean has_near;
   DwnLatLon near;
   double within_km;     /* from @near; not > 0: everywhere */
@@ -90,8 +90,8 @@ typedef enum {
   DWN_IMPORT_WARNING_POWER,        /* ERP 0, listed as skipped; count: records */
   DWN_IMPORT_WARNING_LATIN1,       /* not UTF-8, read as Latin-1; count: the first line */
   DWN_IMPORT_WARNING_UNMATCHED,    /* rows of a table beside that join no licence; count: rows */
-  DWN_IMPORT_WARNING_PATTERN,      /* directional, pattern not on file: all round; count: stations */
-  DWN_IMPORT_WARNING_DOUBLE,       /* main and distributed licences of one channel; count: facilities */
+  DWN_IMPORT_WARNING_PATTERN,      /* directional, no pattern: taken as round; count: stations */
+  DWN_IMPORT_WARNING_DOUBLE,       /* main and distributed on one channel; count: facilities */
   DWN_IMPORT_WARNING_OTHER,        /* rows of other services or statuses; count: rows */
   DWN_IMPORT_WARNING_UNLISTED,     /* skipped records beyond the list; count: records */
   DWN_IMPORT_WARNING_DATUM,        /* no NAD27 figures for that part of the world; count: records */

@@ -8,7 +8,7 @@
 
 #define CHUNK_BYTES (64 * 1024)
 
-/* One open input. Text is read from @stream, or unpacked by @archive, which itself reads @stream. */
+/* One open input. Text is read from @stream, or unpacked by @archive, which reads @stream. */
 struct _DwnLines {
   const char *name;
   GInputStream *stream;
@@ -65,7 +65,8 @@ dwn_input_is_zip (GBytes *head)
   const char *bytes = g_bytes_get_data (head, &size);
 
   /* "PK" and the mark of a member, or of an empty file's directory. */
-  return size >= 4 && (memcmp (bytes, "PK\003\004", 4) == 0 || memcmp (bytes, "PK\005\006", 4) == 0);
+  return size >= 4
+         && (memcmp (bytes, "PK\003\004", 4) == 0 || memcmp (bytes, "PK\005\006", 4) == 0);
 }
 
 static la_ssize_t
@@ -73,7 +74,8 @@ read_packed_cb (struct archive *archive, void *data, const void **block)
 {
   DwnLines *lines = data;
   g_autoptr (GError) error = NULL;
-  gssize got = g_input_stream_read (lines->stream, lines->packed, sizeof lines->packed, NULL, &error);
+  gssize got
+    = g_input_stream_read (lines->stream, lines->packed, sizeof lines->packed, NULL, &error);
 
   if (got < 0)
     {
@@ -349,7 +351,8 @@ clean_line (DwnLines *lines, char **line, gsize *length, GError **error)
     return TRUE;
 
   g_free (lines->converted);
-  lines->converted = g_convert (*line, (gssize) *length, "UTF-8", "ISO-8859-1", NULL, length, error);
+  lines->converted = g_convert (*line, (gssize) *length, "UTF-8", "ISO-8859-1", NULL, length,
+                                error);
   *line = lines->converted;
   if (lines->first_latin1 == 0)
     lines->first_latin1 = lines->number;

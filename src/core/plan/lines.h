@@ -6,8 +6,8 @@
 
 G_BEGIN_DECLS
 
-#define DWN_LINE_MAX (1024 * 1024)              /* bytes of one line */
-#define DWN_MEMBER_MAX (8 * G_GUINT64_CONSTANT (1024 * 1024 * 1024)) /* bytes a zip member unpacks to */
+#define DWN_LINE_MAX (1024 * 1024)                      /* bytes of one line */
+#define DWN_MEMBER_MAX (G_GUINT64_CONSTANT (8) << 30) /* bytes that a zip member unpacks to */
 
 #define DWN_LINES_ERROR (dwn_lines_error_quark ())
 GQuark dwn_lines_error_quark (void);
@@ -18,7 +18,7 @@ typedef enum {
   DWN_LINES_ERROR_UNSAFE,   /* a zip file with links, or names that lead out of it */
 } DwnLinesError;
 
-/* Where text comes from. @bytes NULL: the file at @path. Otherwise @path is only what errors call it. */
+/* Where text comes from. @bytes NULL: the file at @path. Otherwise @path is only a name. */
 typedef struct {
   const char *path;
   GBytes *bytes;

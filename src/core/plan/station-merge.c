@@ -74,7 +74,8 @@ is_same_pattern (const DwnPattern *a, const DwnPattern *b, double mhz)
   if (a == NULL || b == NULL)
     return a == b;
   for (guint azimuth = 0; azimuth < 360; azimuth += 5)
-    if (fabs (dwn_pattern_gain_dbi (a, azimuth, mhz) - dwn_pattern_gain_dbi (b, azimuth, mhz)) > 0.01)
+    if (fabs (dwn_pattern_gain_dbi (a, azimuth, mhz) - dwn_pattern_gain_dbi (b, azimuth, mhz))
+        > 0.01)
       return FALSE;
   return TRUE;
 }

@@ -22,7 +22,7 @@ typedef struct {
   const char *id;     /* in the outcome; of one dropped: as it was */
   const char *old_id; /* of one moved: as it was. What refers to it by id must be renamed. */
   const char *name;
-  char *why;          /* translated: "RF 44 -> 22, ERP 50 -> 30 kW"; "" where nothing is to be said */
+  char *why;          /* translated: "RF 44 -> 22, ERP 50 -> 30 kW"; "": nothing to be said */
 } DwnMergeEntry;
 
 /* The outcome, and how it came about. Plain, owned by the caller. */

@@ -42,7 +42,7 @@ typedef struct {
   double agl_m;     /* radiation centre above ground */
   double amsl_m;    /* radiation centre above mean sea level */
   DwnPolarisation polarisation;
-  const DwnPattern *pattern; /* towards true bearings, 0 dB at the licensed maximum; NULL: all round */
+  const DwnPattern *pattern; /* by true bearing, 0 dB at the licensed maximum; NULL: all round */
   const char *network;       /* transmitters of one network share it; NULL: none */
   double delay_us;           /* of this transmitter within its network; 0 where not on file */
   guint n_services;
@@ -59,7 +59,8 @@ typedef struct {
 } DwnStations;
 
 /* Copies records, services arrays and references patterns. Does not check: readers do. */
-DwnStations *dwn_stations_new (guint n, const DwnStation *stations, const char *source, const char *dated);
+DwnStations *dwn_stations_new (guint n, const DwnStation *stations, const char *source,
+                               const char *dated);
 DwnStations *dwn_stations_ref (const DwnStations *stations);
 void dwn_stations_unref (DwnStations *stations);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC (DwnStations, dwn_stations_unref)
@@ -71,7 +72,7 @@ int dwn_stations_find (const DwnStations *stations, const char *id);
  * Returns: (transfer full). */
 DwnStations *dwn_stations_with (const DwnStations *stations, const DwnStation *station);
 
-/* A list without the station of that id. Returns: (transfer full), the same one where there is none. */
+/* A list without the station of that id. Returns: (transfer full), itself where there is none. */
 DwnStations *dwn_stations_without (const DwnStations *stations, const char *id);
 
 /* TRUE where one station's figures are in range, its id and name are there, and its RF channel is

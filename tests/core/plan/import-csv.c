@@ -56,7 +56,8 @@ test_decimal_comma_units_and_words (void)
       "erp-w = ERP W\r\nhaat-ft = Höhe\r\npolarisation = Pol\r\nkind = Art\r\ndelay-us = Verz\r\n"
       "dated = Stand\r\n"
       "[fixed]\r\nsystem = dvbt2-8\r\nnetwork = nord\r\n"
-      "[words]\r\npolarisation.waagerecht = h\r\npolarisation.Senkrecht = v\r\nkind.Füller = fill-in\r\n";
+      "[words]\r\npolarisation.waagerecht = h\r\npolarisation.Senkrecht = v\r\n"
+      "kind.Füller = fill-in\r\n";
   static const char csv[]
     = "Liste der Sender;;;\r\n"
       "Sender;Frequenz;Breite;Länge;ERP W;Höhe;Pol;Art;Verz;Stand\r\n"
@@ -125,8 +126,10 @@ static const BadRecord bad_records[] = {
   { "watts-for-kilowatts", "x,X,14,44,-71,50000,,,", DWN_SKIP_FIELD,
     "ERP 50000 kW is outside 0 to 20000; are the columns of the right unit" },
   { "power-1e308", "x,X,14,44,-71,1e308,,,", DWN_SKIP_FIELD, "ERP 1e+308 kW is outside" },
-  { "power-with-unit", "x,X,14,44,-71,50 kW,,,", DWN_SKIP_FIELD, "erp-kw \"50 kW\" is not a number" },
-  { "power-comma", "x,X,14,44,-71,\"1,5\",,,", DWN_SKIP_FIELD, "with a decimal point, would be right" },
+  { "power-with-unit", "x,X,14,44,-71,50 kW,,,", DWN_SKIP_FIELD,
+    "erp-kw \"50 kW\" is not a number" },
+  { "power-comma", "x,X,14,44,-71,\"1,5\",,,", DWN_SKIP_FIELD,
+    "with a decimal point, would be right" },
   { "no-power", "x,X,14,44,-71,,,,", DWN_SKIP_POWER, "its ERP would be needed" },
   { "zero-power", "x,X,14,44,-71,0,,,", DWN_SKIP_POWER, "its ERP would be needed" },
   { "haat-1e9", "x,X,14,44,-71,1,1e9,,", DWN_SKIP_FIELD, "height above average terrain 1e+09" },
@@ -159,7 +162,8 @@ typedef struct {
 
 #define NEEDED "[columns]\nname=Name\nrf=RF\nlat=Lat\nlon=Lon\n"
 static const BadMap bad_maps[] = {
-  { "field", NEEDED "heigth-m = HAAT\n", "map.txt:6: there is no field \"heigth-m\"; there are id name" },
+  { "field", NEEDED "heigth-m = HAAT\n",
+    "map.txt:6: there is no field \"heigth-m\"; there are id name" },
   { "twice", NEEDED "rf = Id\n", "map.txt:6: rf stands in line 3 already" },
   { "section", "[colums]\n", "map.txt:1: unknown heading \"[colums]\"" },
   { "no-section", "name = Name\n", "map.txt:1: \"name = Name\" is not \"key = value\" under" },
@@ -167,10 +171,13 @@ static const BadMap bad_maps[] = {
   { "no-value", NEEDED "erp-kw =\n", "map.txt:6: erp-kw has no value" },
   { "no-power", NEEDED, "map.txt:5: no column for erp-kw ... eirp-dbw" },
   { "no-place", "[columns]\nname=Name\nrf=RF\nerp-kw=ERP\n", "no columns for lat and lon" },
-  { "column", NEEDED "erp-kw = Power\n", "map.txt:6: the file has no column \"Power\"; its columns are Id, Name" },
-  { "separator", "[file]\nseparator = colon\n", "map.txt:2: \"separator = colon\" is not known here" },
+  { "column", NEEDED "erp-kw = Power\n",
+    "map.txt:6: the file has no column \"Power\"; its columns are Id, Name" },
+  { "separator", "[file]\nseparator = colon\n",
+    "map.txt:2: \"separator = colon\" is not known here" },
   { "header", "[file]\nheader = -1\n", "map.txt:2: header \"-1\" is not a whole number" },
-  { "word", NEEDED "[words]\nhorizontal = h\n", "map.txt:7: \"horizontal\" is not a field, a point" },
+  { "word", NEEDED "[words]\nhorizontal = h\n",
+    "map.txt:7: \"horizontal\" is not a field, a point" },
   { "word-field", NEEDED "[words]\npol.horizontal = h\n", "map.txt:7: there is no field \"pol\"" },
   { "empty", "", "map.txt:1: no column for name" },
 };

@@ -66,7 +66,8 @@ static const char *const tables[N_TABLES] = {
   "n-109-old|l-109-old|||ND|20|400|||^|\n"
   "n-109-new|l-109-new|||ND|20|400||V|^|\n",
 
-  "aafq_aant_antenna_record_id|aafq_power_erp_kw|aafq_max_erp_kw|aafq_horiz_erp_kw|aafq_channel|^|\n"
+  "aafq_aant_antenna_record_id|aafq_power_erp_kw|aafq_max_erp_kw|aafq_horiz_erp_kw|aafq_channel|"
+  "^|\n"
   "n-101|25.5|||7|^|\n"
   "n-102-1|100|||20|^|\n"
   "n-102-2||200||20|^|\n"
@@ -253,7 +254,8 @@ test_renamed (void)
 {
   static const char *const renamed[] = { "1", "2", "3", "4", "5", "6", "7" };
   g_autoptr (GError) error = NULL;
-  g_autoptr (DwnImport) import = import_parts (N_TABLES, renamed, tables, FALSE, &everywhere, &error);
+  g_autoptr (DwnImport) import
+    = import_parts (N_TABLES, renamed, tables, FALSE, &everywhere, &error);
 
   g_assert_no_error (error);
   g_assert_cmpuint (import->stations->n, ==, 5);

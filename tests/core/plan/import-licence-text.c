@@ -14,8 +14,10 @@ typedef enum {
 static DwnImport *
 import_excerpt (Files files, const DwnImportOptions *options)
 {
-  g_autofree char *text = g_test_build_filename (G_TEST_DIST, "data", "import", "licences.txt", NULL);
-  g_autofree char *repack = g_test_build_filename (G_TEST_DIST, "data", "import", "repack.csv", NULL);
+  g_autofree char *text
+    = g_test_build_filename (G_TEST_DIST, "data", "import", "licences.txt", NULL);
+  g_autofree char *repack
+    = g_test_build_filename (G_TEST_DIST, "data", "import", "repack.csv", NULL);
   g_autofree char *patterns = g_test_build_filename (G_TEST_DIST, "data", "import", "patterns.csv",
                                                      NULL);
   const char *const all[] = { patterns, repack, text, NULL }, *const one[] = { text, NULL };
@@ -56,7 +58,8 @@ test_place (gconstpointer data)
   const DwnStation *station = find_station (import, test->id);
   double distance_m, bearing_deg;
 
-  g_assert_true (dwn_geodesic_inverse (&house, &station->at, &distance_m, &bearing_deg, NULL, NULL));
+  g_assert_true (dwn_geodesic_inverse (&house, &station->at, &distance_m, &bearing_deg, NULL,
+                                       NULL));
   g_assert_cmpfloat_with_epsilon (distance_m, test->distance_m, 0.51);
   g_assert_cmpfloat_with_epsilon (bearing_deg, test->bearing_deg, 0.00051);
 }
@@ -253,7 +256,8 @@ test_repack_networks (void)
   g_assert_cmpfloat (second->erp_kw, ==, 29.5);
   g_assert_cmpfloat (second->amsl_m, ==, 840);
   g_assert_cmpuint (import->stations->n, ==, 32);
-  assert_says (find_skip (import, 48)->text, "superseded by the distributed transmitters of repack.csv");
+  assert_says (find_skip (import, 48)->text,
+               "superseded by the distributed transmitters of repack.csv");
   assert_says (find_skip (import, 51)->text, "repack.csv");
   g_assert_cmpuint (warning_count (import, DWN_IMPORT_WARNING_REFERENCE), ==, 0);
   /* Of two antennas at one site each took its own row. */
@@ -300,7 +304,8 @@ test_patterns (void)
 static void
 test_rotation_is_not_applied (void)
 {
-  g_autofree char *path = g_test_build_filename (G_TEST_DIST, "data", "import", "patterns.csv", NULL);
+  g_autofree char *path
+    = g_test_build_filename (G_TEST_DIST, "data", "import", "patterns.csv", NULL);
   const DwnInput input = { path, NULL };
   g_autoptr (DwnCsv) csv = dwn_csv_new_take (dwn_lines_open (&input, NULL, NULL), ',');
   g_autoptr (GHashTable) rotations = g_hash_table_new_full (g_str_hash, g_str_equal, g_free, NULL);
@@ -325,7 +330,8 @@ test_rotation_is_not_applied (void)
 static void
 test_cancelled (void)
 {
-  g_autofree char *path = g_test_build_filename (G_TEST_DIST, "data", "import", "licences.txt", NULL);
+  g_autofree char *path
+    = g_test_build_filename (G_TEST_DIST, "data", "import", "licences.txt", NULL);
   g_autoptr (GCancellable) cancellable = g_cancellable_new ();
   g_autoptr (GString) many = g_string_new (NULL);
   g_autoptr (GError) error = NULL;
@@ -355,7 +361,8 @@ progress_cb (double fraction, gpointer user_data)
 static void
 test_progress_and_duplicates (void)
 {
-  g_autofree char *path = g_test_build_filename (G_TEST_DIST, "data", "import", "licences.txt", NULL);
+  g_autofree char *path
+    = g_test_build_filename (G_TEST_DIST, "data", "import", "licences.txt", NULL);
   g_autoptr (GString) many = g_string_new (NULL);
   g_autofree char *contents = NULL;
   double last = 0;
@@ -394,33 +401,34 @@ static const BadRecord bad_records[] = {
     DWN_SKIP_FIELD, "longitude X 71 44 14.70 is not E or W" },
   { "channel-70", RECORD ("WBAD", "DT", "70", "1. kW", "50.", "77", "44", "W"), DWN_SKIP_FIELD,
     "channel \"70\" is not 2 to 69" },
-  { "channel-37.5", RECORD ("WBAD", "DT", "37.5", "1. kW", "50.", "77", "44", "W"),
-    DWN_SKIP_FIELD, "channel \"37.5\" is not" },
-  { "negative-power", RECORD ("WBAD", "DT", "14", "-1. kW", "50.", "77", "44", "W"),
-    DWN_SKIP_FIELD, "ERP \"-1. kW\" is not 0 to 20000 kW" },
+  { "channel-37.5", RECORD ("WBAD", "DT", "37.5", "1. kW", "50.", "77", "44", "W"), DWN_SKIP_FIELD,
+    "channel \"37.5\" is not" },
+  { "negative-power", RECORD ("WBAD", "DT", "14", "-1. kW", "50.", "77", "44", "W"), DWN_SKIP_FIELD,
+    "ERP \"-1. kW\" is not 0 to 20000 kW" },
   { "unit", RECORD ("WBAD", "DT", "14", "1000. W", "50.", "77", "44", "W"), DWN_SKIP_FIELD,
     "ERP \"1000. W\" is not 0 to 20000 kW" },
-  { "power-1e308", RECORD ("WBAD", "DT", "14", "1e308 kW", "50.", "77", "44", "W"),
-    DWN_SKIP_FIELD, "ERP \"1e308 kW\"" },
+  { "power-1e308", RECORD ("WBAD", "DT", "14", "1e308 kW", "50.", "77", "44", "W"), DWN_SKIP_FIELD,
+    "ERP \"1e308 kW\"" },
   { "power-nan", RECORD ("WBAD", "DT", "14", "nan kW", "50.", "77", "44", "W"), DWN_SKIP_FIELD,
     "ERP \"nan kW\"" },
-  { "haat-feet", RECORD ("WBAD", "DT", "14", "1. kW", "500. ft", "77", "44", "W"),
-    DWN_SKIP_FIELD, "height above average terrain \"500. ft\" is not in metres" },
+  { "haat-feet", RECORD ("WBAD", "DT", "14", "1. kW", "500. ft", "77", "44", "W"), DWN_SKIP_FIELD,
+    "height above average terrain \"500. ft\" is not in metres" },
   { "facility", RECORD ("WBAD", "DT", "14", "1. kW", "50.", "-", "44", "W"), DWN_SKIP_FIELD,
     "facility id \"-\" is not a whole number" },
   { "no-call", RECORD ("", "DT", "14", "1. kW", "50.", "77", "44", "W"), DWN_SKIP_FIELD,
     "the call sign is missing" },
   { "service", RECORD ("WBAD", "FM", "14", "1. kW", "50.", "77", "44", "W"), DWN_SKIP_FIELD,
     "unknown service \"FM\"" },
-  { "short", "|WBAD |- |DT |14 |\n", DWN_SKIP_FIELD, "6 fields; a record of the query text has 38" },
+  { "short", "|WBAD |- |DT |14 |\n", DWN_SKIP_FIELD,
+    "6 fields; a record of the query text has 38" },
 };
 
 static void
 test_bad_record (gconstpointer data)
 {
   const BadRecord *bad = data;
-  g_autofree char *text = g_strconcat (RECORD ("WGOOD", "DT", "14", "1. kW", "50.", "78", "44", "W"),
-                                       bad->record, NULL);
+  g_autofree char *text = g_strconcat (
+    RECORD ("WGOOD", "DT", "14", "1. kW", "50.", "78", "44", "W"), bad->record, NULL);
   g_autoptr (GError) error = NULL;
   g_autoptr (DwnImport) import = import_text (DWN_IMPORT_LICENCE_TEXT, text, -1, &error);
 
@@ -478,7 +486,8 @@ test_hopeless_file (void)
 static void
 test_forgives (void)
 {
-  g_autofree char *record = g_strdup (RECORD ("WGO\xd6" "D", "DT", "14", "1. kW", "0.0", "78", "44", "W"));
+  g_autofree char *record
+    = g_strdup (RECORD ("WGO\326D", "DT", "14", "1. kW", "0.0", "78", "44", "W"));
   g_autofree char *crlf = g_strconcat ("\357\273\277\r\n", record, NULL);
   g_autoptr (GError) error = NULL;
 
@@ -502,8 +511,8 @@ test_broken_tables (void)
       "78,,WGOOD,20,14,T,ME,442110,714413,744,390,-5,ND,,\n"
       "78,,WGOOD,20,15,T,ME,442110,714413,744,390,65,ND,,\n";
   DwnInput inputs[] = { text_input ("list.txt", record), text_input ("repack.csv", repack) };
-  g_autoptr (DwnImport) import
-    = dwn_import_inputs (DWN_IMPORT_LICENCE_TEXT, 2, inputs, NULL, &everywhere, NULL, NULL, NULL, NULL);
+  g_autoptr (DwnImport) import = dwn_import_inputs (DWN_IMPORT_LICENCE_TEXT, 2, inputs, NULL,
+                                                    &everywhere, NULL, NULL, NULL, NULL);
 
   /* The last row's old channel is another: it must not touch the licence. */
   g_assert_cmpstr (import->stations->station[0].rf, ==, "14");

@@ -88,8 +88,10 @@ typedef struct {
 #define TEXT(text) text, sizeof text - 1
 static const Refusal refusals[] = {
   { "binary", TEXT ("fine\nnot\0fine\n"), DWN_LINES_ERROR_BINARY, "list.txt:2: " },
-  { "utf-16-le", TEXT ("\377\376a\0b\0"), DWN_LINES_ERROR_BINARY, "list.txt:1: the file is in UTF-16" },
-  { "utf-16-be", TEXT ("\376\377\0a\0b"), DWN_LINES_ERROR_BINARY, "list.txt:1: the file is in UTF-16" },
+  { "utf-16-le", TEXT ("\377\376a\0b\0"), DWN_LINES_ERROR_BINARY,
+    "list.txt:1: the file is in UTF-16" },
+  { "utf-16-be", TEXT ("\376\377\0a\0b"), DWN_LINES_ERROR_BINARY,
+    "list.txt:1: the file is in UTF-16" },
 };
 
 static void
@@ -137,7 +139,8 @@ test_missing_file (void)
 static void
 test_zip_members (void)
 {
-  static const char *const names[] = { "a.dat", "folder/b.dat" }, *const texts[] = { "1\n2\n", "3" };
+  static const char *const names[] = { "a.dat", "folder/b.dat" };
+  static const char *const texts[] = { "1\n2\n", "3" };
   DwnInput input = { "two.zip", make_zip (2, names, texts) };
   g_auto (GStrv) members = dwn_input_members (&input, NULL);
   g_autoptr (GBytes) head = dwn_input_peek (&input, 4, NULL);

@@ -100,8 +100,8 @@ test_white_mountains (void)
   const char *const files[] = { path, NULL };
   const DwnImportOptions options = { .has_near = TRUE, .near = house, .within_km = 110,
                                      .today = "2014-01-01" };
-  g_autoptr (DwnImport) cut = dwn_import_files (DWN_IMPORT_LICENCE_TEXT, files, &options, NULL, NULL,
-                                                NULL, NULL);
+  g_autoptr (DwnImport) cut
+    = dwn_import_files (DWN_IMPORT_LICENCE_TEXT, files, &options, NULL, NULL, NULL, NULL);
   g_autoptr (DwnImport) national = import_national (FALSE, &options);
 
   g_assert_cmpuint (cut->n_records, ==, 78);

@@ -33,7 +33,8 @@ import_text (DwnImportFormat format, const char *text, gssize length, GError **e
 {
   const DwnImportOptions options = { .today = "2013-10-01" };
   DwnInput input = { "list.txt", g_bytes_new (text, length < 0 ? strlen (text) : (gsize) length) };
-  DwnImport *import = dwn_import_inputs (format, 1, &input, NULL, &options, NULL, NULL, NULL, error);
+  DwnImport *import
+    = dwn_import_inputs (format, 1, &input, NULL, &options, NULL, NULL, NULL, error);
 
   g_bytes_unref (input.bytes);
   return import;

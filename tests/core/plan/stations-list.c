@@ -18,11 +18,12 @@ sample_stations (void)
     = dwn_pattern_new_relative_field ("panel", 4, azimuth_deg, field, 45, "invented", NULL);
   const double unknown = (double) NAN;
   const DwnStation stations[] = {
-    { .id = "birch-14", .name = "Birch & \"Hill\" <1>", .site = "Birch", .kind = DWN_STATION_MAIN,
-      .system = DWN_SYSTEM_ATSC3, .mode = "64qam-9/15", .rf = "14", .mhz = 473, .band = DWN_BAND_UHF,
-      .at = { 44.123456789012345, -71.1 }, .erp_kw = 0.1 + 0.2, .haat_m = 1.0 / 3, .agl_m = 30,
-      .amsl_m = unknown, .polarisation = DWN_POLARISATION_CIRCULAR, .pattern = pattern,
-      .network = "north", .delay_us = -12.5, .n_services = 2, .services = both, .line = 7 },
+    { .id = "birch-14", .name = "Birch & \"Hill\" <1>", .site = "Birch",
+      .kind = DWN_STATION_MAIN, .system = DWN_SYSTEM_ATSC3, .mode = "64qam-9/15", .rf = "14",
+      .mhz = 473, .band = DWN_BAND_UHF, .at = { 44.123456789012345, -71.1 },
+      .erp_kw = 0.1 + 0.2, .haat_m = 1.0 / 3, .agl_m = 30, .amsl_m = unknown,
+      .polarisation = DWN_POLARISATION_CIRCULAR, .pattern = pattern, .network = "north",
+      .delay_us = -12.5, .n_services = 2, .services = both, .line = 7 },
     { .id = "tal-9A", .name = "Täl", .site = "", .kind = DWN_STATION_FILL_IN,
       .system = DWN_SYSTEM_DVBT7, .rf = "9A", .mhz = 205.5, .band = DWN_BAND_HIGH_VHF,
       .at = { -33, 151 }, .erp_kw = 2, .haat_m = unknown, .agl_m = unknown, .amsl_m = unknown },
@@ -144,7 +145,8 @@ test_schema (void)
   xmlRelaxNGFreeParserCtxt (parser);
 }
 
-#define LIST(version, rest) "<?xml version=\"1.0\"?>\n<stations version=\"" version "\">\n" rest "</stations>\n"
+#define LIST(version, rest)                                                                        \
+  "<?xml version=\"1.0\"?>\n<stations version=\"" version "\">\n" rest "</stations>\n"
 #define STATION(id, rf, lat, lon, erp, more)                                                       \
   "<station id=\"" id "\" name=\"A\" system=\"atsc1\" rf=\"" rf "\" lat=\"" lat "\" lon=\"" lon   \
   "\" erp-kw=\"" erp "\" " more "/>\n"
@@ -158,38 +160,47 @@ typedef struct {
 static const BadList bad_lists[] = {
   { "empty", "", DWN_DOCUMENT_ERROR_SYNTAX, "list.xml:1: the file is empty" },
   { "text", "|WLED-TV |\n", DWN_DOCUMENT_ERROR_SYNTAX, "list.xml:1: not well-formed XML" },
-  { "truncated", "<stations version=\"1.0\">\n<station id=\"a\"", DWN_DOCUMENT_ERROR_SYNTAX, "list.xml:2: " },
+  { "truncated", "<stations version=\"1.0\">\n<station id=\"a\"", DWN_DOCUMENT_ERROR_SYNTAX,
+    "list.xml:2: " },
   { "root", "<downlead version=\"1.0\"/>", DWN_DOCUMENT_ERROR_SYNTAX, "<stations> was expected" },
-  { "no-version", "<stations/>", DWN_DOCUMENT_ERROR_MISSING, "list.xml:1: <stations> has no version=\"1.0\"" },
-  { "version-2", LIST ("2.0", ""), DWN_DOCUMENT_ERROR_VERSION, "list.xml:2: the list is of version 2.0" },
-  { "latitude-95", LIST ("1.0", STATION ("a", "14", "95", "-71", "1", "")), DWN_DOCUMENT_ERROR_RANGE,
-    "list.xml:3: lat=\"95\" of <station> is outside -90 to 90" },
+  { "no-version", "<stations/>", DWN_DOCUMENT_ERROR_MISSING,
+    "list.xml:1: <stations> has no version=\"1.0\"" },
+  { "version-2", LIST ("2.0", ""), DWN_DOCUMENT_ERROR_VERSION,
+    "list.xml:2: the list is of version 2.0" },
+  { "latitude-95", LIST ("1.0", STATION ("a", "14", "95", "-71", "1", "")),
+    DWN_DOCUMENT_ERROR_RANGE, "list.xml:3: lat=\"95\" of <station> is outside -90 to 90" },
   { "longitude-comma", LIST ("1.0", STATION ("a", "14", "44", "-71,5", "1", "")),
     DWN_DOCUMENT_ERROR_RANGE, "list.xml:3: lon=\"-71,5\" of <station> is not a number" },
   { "power-negative", LIST ("1.0", STATION ("a", "14", "44", "-71", "-1", "")),
     DWN_DOCUMENT_ERROR_RANGE, "list.xml:3: erp-kw=\"-1\"" },
   { "power-1e308", LIST ("1.0", STATION ("a", "14", "44", "-71", "1e308", "")),
     DWN_DOCUMENT_ERROR_RANGE, "list.xml:3: erp-kw=\"1e308\"" },
-  { "power-nan", LIST ("1.0", STATION ("a", "14", "44", "-71", "NaN", "")), DWN_DOCUMENT_ERROR_RANGE,
-    "list.xml:3: erp-kw=\"NaN\" of <station> is not a number" },
+  { "power-nan", LIST ("1.0", STATION ("a", "14", "44", "-71", "NaN", "")),
+    DWN_DOCUMENT_ERROR_RANGE, "list.xml:3: erp-kw=\"NaN\" of <station> is not a number" },
   { "channel", LIST ("1.0", STATION ("a", "70", "44", "-71", "1", "")), DWN_DOCUMENT_ERROR_RANGE,
     "list.xml:3: " },
   { "missing", LIST ("1.0", "<station id=\"a\" name=\"A\"/>\n"), DWN_DOCUMENT_ERROR_MISSING,
     "list.xml:3: <station> has no attribute system" },
   { "id", LIST ("1.0", STATION ("a b", "14", "44", "-71", "1", "")), DWN_DOCUMENT_ERROR_RANGE,
     "list.xml:3: the id \"a b\"" },
-  { "same-id", LIST ("1.0", STATION ("a", "14", "44", "-71", "1", "") STATION ("a", "15", "44", "-71", "1", "")),
+  { "same-id",
+    LIST ("1.0",
+          STATION ("a", "14", "44", "-71", "1", "") STATION ("a", "15", "44", "-71", "1", "")),
     DWN_DOCUMENT_ERROR_REFERENCE, "list.xml:4: a second <station> has the id \"a\"" },
   { "same-service", LIST ("1.0", "<service id=\"n\"/>\n<service id=\"n\"/>\n"),
     DWN_DOCUMENT_ERROR_REFERENCE, "list.xml:4: a second <service> has the id \"n\"" },
-  { "unknown-service", LIST ("1.0", STATION ("b", "15", "44", "-71", "1", "")
-                                    STATION ("a", "14", "44", "-71", "1", "services=\"n\"")),
-    DWN_DOCUMENT_ERROR_REFERENCE, "list.xml:4: the station names a service \"n\" that no <service>" },
-  { "entity-bomb", "<!DOCTYPE stations [<!ENTITY a \"aaaaaaaaaa\"><!ENTITY b \"&a;&a;&a;&a;&a;&a;\">"
-                   "<!ENTITY c \"&b;&b;&b;&b;&b;&b;&b;&b;\">]>\n<stations version=\"1.0\" source=\"&c;\"/>",
+  { "unknown-service",
+    LIST ("1.0", STATION ("b", "15", "44", "-71", "1", "")
+                     STATION ("a", "14", "44", "-71", "1", "services=\"n\"")),
+    DWN_DOCUMENT_ERROR_REFERENCE,
+    "list.xml:4: the station names a service \"n\" that no <service>" },
+  { "entity-bomb",
+    "<!DOCTYPE stations [<!ENTITY a \"aaaaaaaaaa\"><!ENTITY b \"&a;&a;&a;&a;&a;&a;\">"
+    "<!ENTITY c \"&b;&b;&b;&b;&b;&b;&b;&b;\">]>\n<stations version=\"1.0\" source=\"&c;\"/>",
     DWN_DOCUMENT_ERROR_SYNTAX, "a document type declaration" },
-  { "external-entity", "<!DOCTYPE stations [<!ENTITY x SYSTEM \"file:///etc/hostname\">]>\n"
-                       "<stations version=\"1.0\">&x;</stations>",
+  { "external-entity",
+    "<!DOCTYPE stations [<!ENTITY x SYSTEM \"file:///etc/hostname\">]>\n"
+    "<stations version=\"1.0\">&x;</stations>",
     DWN_DOCUMENT_ERROR_SYNTAX, "a document type declaration" },
 };
 
@@ -210,8 +221,8 @@ test_refuses (gconstpointer data)
 static void
 test_passes_over (void)
 {
-  static const char text[]
-    = LIST ("1.7", "<!-- by hand -->\n<weather/>\n" STATION ("a", "14", "44", "-71", "1", "colour=\"red\""));
+  static const char text[] = LIST ("1.7", "<!-- by hand -->\n<weather/>\n"
+                                   STATION ("a", "14", "44", "-71", "1", "colour=\"red\""));
   g_autoptr (GBytes) bytes = g_bytes_new_static (text, strlen (text));
   g_autoptr (GPtrArray) warnings = g_ptr_array_new_with_free_func (g_free);
   g_autoptr (DwnStations) stations = NULL;

@@ -15,8 +15,8 @@ import_csv (const char *records)
   g_autofree char *text = g_strconcat (HEADER, records, NULL);
   DwnInput inputs[] = { text_input ("list.csv", text), text_input ("map.txt", map) };
   g_autoptr (GError) error = NULL;
-  DwnImport *import = dwn_import_inputs (DWN_IMPORT_CSV, 1, inputs, &inputs[1], &options, NULL, NULL,
-                                         NULL, &error);
+  DwnImport *import = dwn_import_inputs (DWN_IMPORT_CSV, 1, inputs, &inputs[1], &options, NULL,
+                                         NULL, NULL, &error);
 
   g_assert_no_error (error);
   clear_inputs (inputs, 2);
@@ -82,10 +82,11 @@ test_same (void)
   g_assert_cmpint (merge->services->service[0].wanted, ==, DWN_WANTED_MUST);
 }
 
-static const char after[] = "a-14,A,14,44,-71,25,main,news,7.2\n"         /* more power */
-                            "c-22,C,22,43.001,-72,10,main,songs,\n"       /* another channel */
-                            "b-21,B,21,44.1,-72,10,low-power,films,8.1\n" /* 11 km away: another one */
-                            "e-33,E,33,44,-70,1,main,sport,5.1\n";        /* new */
+static const char after[]
+  = "a-14,A,14,44,-71,25,main,news,7.2\n"         /* more power */
+    "c-22,C,22,43.001,-72,10,main,songs,\n"       /* another channel */
+    "b-21,B,21,44.1,-72,10,low-power,films,8.1\n" /* 11 km away: another one */
+    "e-33,E,33,44,-70,1,main,sport,5.1\n";        /* new */
 
 static void
 test_changes (void)
