@@ -159,6 +159,7 @@ read_record (DwnCsv *csv, const char *at, GError **error)
   g_ptr_array_set_size (csv->fields, 0);
   for (guint i = 0; i < csv->offsets->len; i++)
     g_ptr_array_add (csv->fields, csv->record->str + g_array_index (csv->offsets, gsize, i));
+  g_ptr_array_add (csv->fields, NULL);
   return TRUE;
 }
 
@@ -183,7 +184,7 @@ dwn_csv_next (DwnCsv *csv, char ***fields, guint *n, GError **error)
   if (!read_record (csv, line, error))
     return FALSE;
   *fields = (char **) csv->fields->pdata;
-  *n = csv->fields->len;
+  *n = csv->fields->len - 1;
   return TRUE;
 }
 

@@ -23,7 +23,7 @@ G_DEFINE_AUTOPTR_CLEANUP_FUNC (DwnCsv, dwn_csv_free)
 
 /* The next record that is not an empty line. Spaces around unquoted fields are dropped; a field
  * in quotes may hold separators, doubled quotes and line ends. @fields belongs to @csv, lives
- * until the next call, and has @n strings.
+ * until the next call, and has @n strings and NULL behind them.
  * Returns: FALSE at the end, and with @error. */
 gboolean dwn_csv_next (DwnCsv *csv, char ***fields, guint *n, GError **error);
 
