@@ -69,6 +69,17 @@ fill_output (DwnCascade *cascade, const DwnChain *chain, guint part, guint port,
 }
 
 static void
+fill_antenna (DwnCascade *cascade, const DwnChain *chain, guint a)
+{
+  guint part = chain->antenna[a];
+  DwnPoint *out = (DwnPoint *) &cascade->out[chain->out_first[part]];
+  double ratio = dwn_ratio_of_db (dwn_chain_part_gain_db (chain, part, 0, 0, cascade->mhz));
+
+  ((double *) out->gain)[a] = ratio;
+  out->chain_noise = 1 - ratio;
+}
+
+static void
 fill_edge (DwnCascade *cascade, const DwnChain *chain, guint e)
 {
   const DwnEdge *edge = &chain->edge[e];
@@ -227,9 +238,7 @@ part_step (const DwnCascade *cascade, const DwnChain *chain, guint part, guint i
               dwn_ratio_of_db (step.noise_figure_db) - 1);
       return step;
     }
-  step.gain_db = chain->part[part].kind == DWN_PART_ANTENNA
-                 ? -dwn_pattern_mismatch_db (chain->part[part].pattern, mhz)
-                 : db (dwn_chain_part_ratio (chain, part, in, out, mhz, cascade->state));
+  step.gain_db = db (dwn_chain_part_ratio (chain, part, in, out, mhz, cascade->state));
   if (!makes_noise_of_its_own (chain, part))
     step.noise_figure_db = -step.gain_db;
   sum_up (&step, &cascade->out[chain->out_first[part] + out], cascade->n_antennas, a, 0);

@@ -7,18 +7,18 @@ G_BEGIN_DECLS
 
 /* At one point: what a signal at each antenna's terminals becomes, and the noise there. */
 typedef struct {
-  const double *gain;    /* [n_antennas], linear power gain from that antenna's terminals */
+  const double *gain;    /* [n_antennas], linear power gain from what that antenna would deliver
+                          * into a matched load: its own mismatch is the first loss */
   double chain_noise;    /* power density made by the gear, in units of k·T0 */
   /* Whole noise there = Σ gain[a] · fa[a] + chain_noise, fa the external noise factor. With one
    * antenna the cascade's noise factor is 1 + chain_noise / gain (Friis). */
 } DwnPoint;
 
-/* One frequency, one position of the switches. Rules: an antenna delivers fa (1 with nothing but a
- * room-temperature sky), less what its feed reflects, and counts as a passive part of that gain; a
- * passive part with gains g_i from its inputs adds 1 − Σ g_i; an active one (F − 1) · g, g the
- * largest gain from any of its inputs; a cable of gain g adds 1 − g. An open input of a passive
- * part counts as terminated at room temperature. The tuner's own F − 1 is not in: what arrives at
- * an outlet is its input; dwn_chain_part_noise_figure_db() has its figure. */
+/* One frequency, one position of the switches. Rules: an antenna delivers fa (1 with nothing but
+ * a room-temperature sky), of which its feed reflects a part; a passive part with gains g_i from its inputs adds 1 − Σ g_i; an active
+ * one (F − 1) · g, g the largest gain from any of its inputs; a cable of gain g adds 1 − g. An open
+ * input of a passive part counts as terminated at room temperature. The tuner's own F − 1 is not
+ * in: what arrives at an outlet is its input; dwn_chain_part_noise_figure_db() has its figure. */
 typedef struct {
   guint n_antennas, n_points;
   double mhz;
@@ -46,7 +46,7 @@ typedef struct {
   guint index;        /* of the part or edge */
   guint in_port, out_port; /* of a part */
   double gain_db, noise_figure_db; /* its own; an outlet: 0 and its tuner's */
-  /* From the antenna's terminals to after it. The noise figure takes every antenna's noise at
+  /* From the antenna, mismatch included, to after it. The noise figure takes every antenna's noise at
    * room temperature (fa = 1). */
   double cumulative_gain_db, cumulative_noise_figure_db;
 } DwnStep;

@@ -485,7 +485,9 @@ dwn_chain_part_gain_db (const DwnChain *chain, guint part, guint in, guint out, 
   g_return_val_if_fail (chain != NULL && part < chain->n_parts, (double) NAN);
 
   const DwnPartType *type = chain->type[part];
-  if (type == NULL || type->n_out == 0)
+  if (type == NULL)
+    return -dwn_pattern_mismatch_db (chain->part[part].pattern, mhz);
+  if (type->n_out == 0)
     return 0;
   g_return_val_if_fail (in < type->n_in && out < type->n_out, (double) NAN);
   if (type->kind == DWN_PART_AMPLIFIER && chain->part[part].unpowered)
@@ -517,7 +519,7 @@ dwn_chain_part_noise_figure_db (const DwnChain *chain, guint part, double mhz)
   const DwnPartType *type = chain->type[part];
   const DwnPart *own = &chain->part[part];
   if (type == NULL)
-    return 0;
+    return dwn_pattern_mismatch_db (own->pattern, mhz);
   if (!type->active || (type->kind == DWN_PART_AMPLIFIER && own->unpowered))
     return passive_noise_figure_db (chain, part, mhz);
   return isnan (own->noise_figure_db) ? dwn_response_db (&type->noise_figure, mhz)

@@ -84,7 +84,8 @@ int dwn_chain_find (const DwnChain *chain, const char *part_id);
 void dwn_part_init (DwnPart *part);
 
 /* Gain of @part from input to output, and its noise figure, with the plan's own figures, unpowered
- * state and all; dB. */
+ * state and all; dB. An antenna's gain is what its feed reflects, 0 or less; its pattern's gain is
+ * another matter. */
 double dwn_chain_part_gain_db (const DwnChain *chain, guint part, guint in, guint out, double mhz);
 double dwn_chain_part_noise_figure_db (const DwnChain *chain, guint part, double mhz);
 double dwn_chain_edge_loss_db (const DwnChain *chain, guint edge, double mhz);

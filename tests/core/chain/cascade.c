@@ -359,6 +359,36 @@ test_way (void)
   g_assert_cmpfloat_with_epsilon (step[4].cumulative_noise_figure_db, 15.0, 0.05);
 }
 
+/* A feed that reflects half: 3.01 dB of the signal and of what the antenna hears; in its place the
+ * gear hears itself at room temperature. From the definition of available power. */
+static void
+test_mismatch (void)
+{
+  double mhz = 500, azimuth_deg = 0, gain_dbi = 6, mismatch_db = 10 * log10 (2);
+  DwnPattern values = {
+    .id = "half", .name = "half", .source = "test", .n_mhz = 1, .n_azimuth = 1, .mhz = &mhz,
+    .azimuth_deg = &azimuth_deg, .gain_dbi = &gain_dbi, .price = (double) NAN,
+    .mismatch_db = &mismatch_db,
+  };
+  g_autoptr (GError) error = NULL;
+  g_autoptr (DwnPattern) pattern = dwn_pattern_new (&values, &error);
+  g_autoptr (DwnPartList) list = gear_list_of_text (plain_parts);
+  Gear gear = { 0 };
+
+  g_assert_no_error (error);
+  gear_add_antenna (&gear, "antenna", pattern);
+  gear_add (&gear, list, "tv", "tv");
+  gear_join_last (&gear, NULL, 0);
+  g_autoptr (DwnChain) chain = gear_build (&gear, list);
+  g_autoptr (DwnCascade) cascade = dwn_cascade_new (chain, 500, 0);
+  const DwnPoint *end = dwn_cascade_input (cascade, chain, chain->outlet[0], 0);
+
+  g_assert_cmpfloat_with_epsilon (end->gain[0], 0.5, 1e-12);
+  g_assert_cmpfloat_with_epsilon (end->chain_noise, 0.5, 1e-12);
+  g_assert_cmpfloat_with_epsilon (at_outlet (chain, 500).cumulative_noise_figure_db, 7 + db (2),
+                                  1e-9);
+}
+
 static void
 test_no_way (void)
 {
@@ -437,6 +467,7 @@ main (int argc, char **argv)
   g_test_add_func ("/cascade/unpowered", test_unpowered);
   g_test_add_func ("/cascade/reflecting-feed", test_reflecting_feed);
   g_test_add_func ("/cascade/way", test_way);
+  g_test_add_func ("/cascade/mismatch", test_mismatch);
   g_test_add_func ("/cascade/no-way", test_no_way);
   g_test_add_func ("/cascade/misuse", test_misuse);
   return g_test_run ();
