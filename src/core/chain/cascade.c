@@ -7,6 +7,8 @@
 
 #include "core/chain/chain-private.h"
 
+#define UNKNOWN_RETURN_LOSS_DB 10.0
+
 double
 dwn_ratio_of_db (double db)
 {
@@ -297,4 +299,44 @@ dwn_cascade_way (const DwnCascade *cascade, const DwnChain *chain, guint antenna
   g_array_append_val (steps, first);
   reverse (steps);
   return g_steal_pointer (&steps);
+}
+
+/* Ripple */
+
+static double
+reflection_of (const DwnChain *chain, guint part, double mhz)
+{
+  const DwnPart *own = &chain->part[part];
+  double return_loss_db = UNKNOWN_RETURN_LOSS_DB;
+
+  if (own->kind == DWN_PART_ANTENNA && own->pattern->mismatch_db != NULL)
+    return sqrt (1 - dwn_ratio_of_db (-dwn_pattern_mismatch_db (own->pattern, mhz)));
+  if (own->kind != DWN_PART_ANTENNA)
+    return_loss_db = chain->type[part]->return_loss_db;
+  return isnan (return_loss_db) ? 0 : sqrt (dwn_ratio_of_db (-return_loss_db));
+}
+
+double
+dwn_cascade_ripple_sd_db (const DwnCascade *cascade, const DwnChain *chain, guint antenna,
+                          guint outlet)
+{
+  g_autoptr (GArray) way = dwn_cascade_way (cascade, chain, antenna, outlet);
+  double variance = 0;
+
+  if (way == NULL)
+    return (double) NAN;
+  for (guint k = 0; k < way->len; k++)
+    {
+      const DwnStep *step = &g_array_index (way, DwnStep, k);
+
+      if (!step->is_edge)
+        continue;
+      const DwnEdge *edge = &chain->edge[step->index];
+      double there_and_back = reflection_of (chain, edge->from_part, cascade->mhz)
+                              * reflection_of (chain, edge->to_part, cascade->mhz)
+                              * dwn_ratio_of_db (step->gain_db);
+      double sd_db = 20 / G_LN10 * there_and_back / G_SQRT2;
+      variance += sd_db * sd_db;
+    }
+  return sqrt (variance);
 }

@@ -55,4 +55,13 @@ typedef struct {
 GArray *dwn_cascade_way (const DwnCascade *cascade, const DwnChain *chain, guint antenna,
                          guint outlet);
 
+/* Standard deviation in dB that reflections at both ends of every cable on that way bring into the
+ * level: |Γ1 · Γ2| times the cable's gain for the way there and back, phase unknown, which makes
+ * 8.686 / √2 of it (the U-shaped distribution of measurement practice), added in squares. An
+ * antenna whose mismatch is unknown reflects 10 dB down (common practice, no source). NaN where no
+ * way exists. Part of the prediction's error and not to be added to it; it says how much one outlet
+ * can differ from what was reckoned. */
+double dwn_cascade_ripple_sd_db (const DwnCascade *cascade, const DwnChain *chain, guint antenna,
+                                 guint outlet);
+
 G_END_DECLS

@@ -36,6 +36,7 @@ static const Field part_field[] = {
   { "sensitivity-dbm", G_STRUCT_OFFSET (DwnPartType, sensitivity_dbm), -150, 0 },
   { "unpowered-loss-db", G_STRUCT_OFFSET (DwnPartType, unpowered_loss_db), 0, 150 },
   { "isolation-db", G_STRUCT_OFFSET (DwnPartType, isolation_db), 0, 150 },
+  { "return-loss-db", G_STRUCT_OFFSET (DwnPartType, return_loss_db), 0, 60 },
   { "volts", G_STRUCT_OFFSET (DwnPartType, volts), 1, 60 },
   { "milliamps", G_STRUCT_OFFSET (DwnPartType, milliamps), 1, 10000 },
   { "stop-db", G_STRUCT_OFFSET (DwnPartType, stop_db), -150, 0 },

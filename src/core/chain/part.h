@@ -63,6 +63,7 @@ typedef struct {
   double unpowered_loss_db;    /* an amplifier without its supply */
   double isolation_db;         /* between outputs of a splitter, inputs of a combiner or switch */
   double level_min_dbm, level_max_dbm; /* tuners: the trade's window for each station's level */
+  double return_loss_db;       /* of every port */
   double range_min_db, range_max_db;   /* gain or loss over what is sold, or of a gain control */
   double stop_db, edge_mhz;    /* channel filters: gain in the stop-band, width of the slope to it */
   DwnDc dc_in[DWN_MAX_PORTS], dc_out[DWN_MAX_PORTS];
