@@ -15,10 +15,11 @@ typedef struct {
 } DwnPoint;
 
 /* One frequency, one position of the switches. Rules: an antenna delivers fa (1 with nothing but
- * a room-temperature sky), of which its feed reflects a part; a passive part with gains g_i from its inputs adds 1 − Σ g_i; an active
- * one (F − 1) · g, g the largest gain from any of its inputs; a cable of gain g adds 1 − g. An open
- * input of a passive part counts as terminated at room temperature. The tuner's own F − 1 is not
- * in: what arrives at an outlet is its input; dwn_chain_part_noise_figure_db() has its figure. */
+ * a room-temperature sky), of which its feed reflects a part; a passive part with gains g_i
+ * from its inputs adds 1 − Σ g_i; an active one (F − 1) · g, g the largest gain from any of its
+ * inputs; a cable of gain g adds 1 − g. An open input of a passive part counts as terminated at
+ * room temperature. The tuner's own F − 1 is not in: what arrives at an outlet is its input;
+ * dwn_chain_part_noise_figure_db() has its figure. */
 typedef struct {
   guint n_antennas, n_points;
   double mhz;
@@ -46,8 +47,8 @@ typedef struct {
   guint index;        /* of the part or edge */
   guint in_port, out_port; /* of a part */
   double gain_db, noise_figure_db; /* its own; an outlet: 0 and its tuner's */
-  /* From the antenna, mismatch included, to after it. The noise figure takes every antenna's noise at
-   * room temperature (fa = 1). */
+  /* From the antenna, mismatch included, to after it. The noise figure takes every antenna's
+   * noise at room temperature (fa = 1). */
   double cumulative_gain_db, cumulative_noise_figure_db;
 } DwnStep;
 /* Returns: (transfer full) (element-type DwnStep): NULL where no way exists; for antenna[@antenna]

@@ -197,7 +197,8 @@ take_edge (OwnedChain *chain, guint e, GError **error)
     }
   const DwnPart *from = &chain->part[edge->from_part], *to = &chain->part[edge->to_part];
   if (edge->from_port >= type_of (values, edge->from_part)->n_out)
-    return fail_part (from, DWN_CHAIN_ERROR_PORT, error, _("has no output %u"), edge->from_port + 1);
+    return fail_part (from, DWN_CHAIN_ERROR_PORT, error, _("has no output %u"),
+                      edge->from_port + 1);
   if (edge->to_port >= type_of (values, edge->to_part)->n_in)
     return fail_part (to, DWN_CHAIN_ERROR_PORT, error, _("has no input %u"), edge->to_port + 1);
   if (!(edge->length_m >= 0 && edge->length_m <= 10000))
@@ -291,8 +292,12 @@ collect_antennas (OwnedChain *chain)
       guint part = values->order[k];
 
       for (guint i = values->in_first[part]; i < values->in_first[part + 1]; i++)
-        if (values->in_edge[i] >= 0)
-          chain->antenna_bits[part] |= chain->antenna_bits[chain->edge[values->in_edge[i]].from_part];
+        {
+          int e = values->in_edge[i];
+
+          if (e >= 0)
+            chain->antenna_bits[part] |= chain->antenna_bits[chain->edge[e].from_part];
+        }
     }
 }
 

@@ -40,8 +40,9 @@ DwnOverload *dwn_overload_new (const DwnChain *chain, guint state, guint n_carri
 void dwn_overload_free (DwnOverload *overload);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC (DwnOverload, dwn_overload_free)
 
-/* @terminal_mw: [n_carriers][n_antennas], at each antenna's terminals. Fills level_mw
- * [n_points][n_carriers] and total_mw [n_points]; one carrier heard by two antennas adds by power. */
+/* @terminal_mw: [n_carriers][n_antennas], what each antenna would deliver into a matched load.
+ * Fills level_mw [n_points][n_carriers] and total_mw [n_points]; one carrier heard by two antennas
+ * adds by power. */
 void dwn_overload_levels (const DwnOverload *overload, const double *terminal_mw, double *level_mw,
                           double *total_mw);
 

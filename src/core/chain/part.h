@@ -65,7 +65,7 @@ typedef struct {
   double level_min_dbm, level_max_dbm; /* tuners: the trade's window for each station's level */
   double return_loss_db;       /* of every port */
   double range_min_db, range_max_db;   /* gain or loss over what is sold, or of a gain control */
-  double stop_db, edge_mhz;    /* channel filters: gain in the stop-band, width of the slope to it */
+  double stop_db, edge_mhz;    /* channel filters: gain in the stop-band, width of its slope */
   DwnDc dc_in[DWN_MAX_PORTS], dc_out[DWN_MAX_PORTS];
   double volts, milliamps;     /* needed, or rated where it injects */
   gboolean hybrid;             /* a combiner whose inputs meet in one band */

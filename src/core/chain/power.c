@@ -81,7 +81,8 @@ has_port (const DwnChain *chain, guint part, gboolean output, DwnDc dc)
 static gboolean
 injects (const DwnChain *chain, guint part)
 {
-  return has_port (chain, part, FALSE, DWN_DC_INJECT) || has_port (chain, part, TRUE, DWN_DC_INJECT);
+  return has_port (chain, part, FALSE, DWN_DC_INJECT)
+         || has_port (chain, part, TRUE, DWN_DC_INJECT);
 }
 
 static gboolean

@@ -123,7 +123,8 @@ test_cable_of_edge (Fixture *fixture, gconstpointer data)
   double new_db = dwn_cable_loss_db (chain->cable[1], 15, 600);
 
   /* 1 % a year, 0.2 % a kelvin: the data file's figures. */
-  g_assert_cmpfloat_with_epsilon (dwn_chain_edge_loss_db (chain, 1, 600), new_db * 1.1 * 1.04, 1e-9);
+  g_assert_cmpfloat_with_epsilon (dwn_chain_edge_loss_db (chain, 1, 600), new_db * 1.1 * 1.04,
+                                  1e-9);
   g_assert_cmpfloat (dwn_chain_edge_loss_db (chain, 2, 600), ==, 0);
 }
 

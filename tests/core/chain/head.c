@@ -186,7 +186,9 @@ static void
 test_three_bands (Fixture *fixture, gconstpointer data)
 {
   g_autoptr (DwnPattern) low = band_pattern ("low", 54, 88);
-  DwnPart three[] = { antenna ("u", fixture->uhf), antenna ("l", low), antenna ("v", fixture->vhf) };
+  DwnPart three[] = {
+    antenna ("u", fixture->uhf), antenna ("l", low), antenna ("v", fixture->vhf),
+  };
   g_autoptr (DwnChain) chain = standard (fixture, 3, three, 1);
 
   g_assert_cmpint (dwn_chain_arrangement (chain), ==, DWN_ARRANGEMENT_SPLIT_BY_BAND);
