@@ -70,6 +70,8 @@ fill_output (DwnCascade *cascade, const DwnChain *chain, guint part, guint port,
     out->chain_noise += MAX (1 - connected, 0);
 }
 
+/* What an antenna's feed reflects does not reach the cable, nor does the noise that comes with it;
+ * like any passive part of gain g it adds 1 − g. */
 static void
 fill_antenna (DwnCascade *cascade, const DwnChain *chain, guint a)
 {
@@ -127,19 +129,6 @@ allocate (const DwnChain *chain)
   cascade->out_first = chain->out_first;
   cascade->edge = point + n_out;
   return cascade;
-}
-
-/* What an antenna's feed reflects does not reach the cable, nor does the noise that comes with it;
- * like any passive part of gain g it adds 1 − g. */
-static void
-fill_antenna (DwnCascade *cascade, const DwnChain *chain, guint a)
-{
-  guint part = chain->antenna[a];
-  DwnPoint *out = (DwnPoint *) &cascade->out[chain->out_first[part]];
-  double gain = dwn_ratio_of_db (-dwn_pattern_mismatch_db (chain->part[part].pattern, cascade->mhz));
-
-  ((double *) out->gain)[a] = gain;
-  out->chain_noise = 1 - gain;
 }
 
 DwnCascade *
