@@ -10,7 +10,6 @@
 static const DwnCommand *const commands[] = {
   &dwn_command_bearing,
   &dwn_command_declination,
-  &dwn_command_sun,
   &dwn_command_channel,
   &dwn_command_curve,
   &dwn_command_path,
@@ -21,6 +20,7 @@ static const DwnCommand *const commands[] = {
   &dwn_command_new_plan,
   &dwn_command_chain,
   &dwn_command_budget,
+  &dwn_command_advise,
   &dwn_command_draw,
   &dwn_command_sheet,
 };

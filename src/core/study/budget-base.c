@@ -185,6 +185,7 @@ fill_arrival (DwnBudgetBase *base, guint i)
       double loss_db = dwn_polarisation_loss_db (antenna->polarisation, station->polarisation);
 
       base->polarisation_db[at] = loss_db;
+      base->outlook[at] = dwn_outlook (antenna->pattern, &base->fields->arrival[i], station->mhz);
       base->wanted_mw[at] = mw_of_dbm (dwn_power_of_field_dbm (field->wanted, station->mhz, -house_db));
       base->median_mw[at] = mw_of_dbm (dwn_power_of_field_dbm (field->median, station->mhz, -house_db));
       base->interfering_mw[at] = mw_of_dbm (dwn_power_of_field_dbm (field->interfering, station->mhz,
@@ -216,6 +217,7 @@ fill_stations (DwnBudgetBase *base)
   base->median_mw = g_new0 (double, table);
   base->interfering_mw = g_new0 (double, table);
   base->polarisation_db = g_new0 (double, table);
+  base->outlook = g_new0 (DwnOutlook, table);
   base->house_sd_db = g_new0 (double, n);
   base->noise_unit_mw = g_new0 (double, n);
   base->ambient = g_new0 (double, n);
@@ -246,35 +248,60 @@ arrives_in_guard (const DwnBudgetBase *base, guint wanted, guint other)
   return fabs (late_us) <= dwn_system_guard_us (base->tables->systems, w->system, w->mode);
 }
 
-/* How many channels above the wanted one, by frequency; large where nowhere near. */
+/* How many channels of width @width_mhz above the wanted one; large where nowhere near. */
 static int
-channel_offset (const DwnStation *wanted, const DwnStation *other)
+channel_offset (const DwnStation *wanted, double width_mhz, const DwnStation *other)
 {
-  DwnChannel channel;
+  return (int) lround (CLAMP ((other->mhz - wanted->mhz) / width_mhz, -1000.0, 1000.0));
+}
 
-  if (!dwn_channel_find (wanted->system, wanted->rf, &channel, NULL))
-    return G_MAXINT16;
-  return (int) lround (CLAMP ((other->mhz - wanted->mhz) / (channel.high_mhz - channel.low_mhz),
-                              -1000.0, 1000.0));
+/* Weights by system of the other station and channel offset, for one wanted system; NaN: not yet
+ * asked for. The table of ratios is long, and every pair of stations asks. */
+typedef struct {
+  double weight[DWN_N_SYSTEMS][DWN_N_SYSTEMS][2 * FARTHEST_NEIGHBOUR + 1];
+} Weights;
+
+static void
+weights_init (Weights *weights)
+{
+  double *all = &weights->weight[0][0][0];
+
+  for (gsize i = 0; i < sizeof weights->weight / sizeof *all; i++)
+    all[i] = (double) NAN;
+}
+
+static double
+weight_of (Weights *weights, const DwnBudgetBase *base, const DwnStation *wanted,
+           const DwnStation *other, int offset)
+{
+  double *weight = &weights->weight[wanted->system][other->system][offset + FARTHEST_NEIGHBOUR];
+
+  if (isnan (*weight))
+    *weight = dwn_system_interference_share (base->tables->systems, wanted->system, other->system,
+                                             offset, WEAK_DBM);
+  return *weight;
 }
 
 static void
-add_neighbours (DwnBudgetBase *base, guint wanted, GArray *neighbours)
+add_neighbours (DwnBudgetBase *base, guint wanted, Weights *weights, GArray *neighbours)
 {
   const DwnStation *w = &base->plan->stations->station[wanted];
+  DwnChannel channel;
 
+  if (!dwn_channel_find (w->system, w->rf, &channel, NULL))
+    return;
   for (guint j = 0; j < base->n; j++)
     {
       const DwnStation *o = &base->plan->stations->station[j];
-      int offset = channel_offset (w, o);
+      int offset = channel_offset (w, channel.high_mhz - channel.low_mhz, o);
 
       if (j == wanted || ABS (offset) > FARTHEST_NEIGHBOUR || o->erp_kw <= 0.0)
         continue;
       DwnNeighbour neighbour = { .station = j };
       neighbour.helps = same_network (w, o) && arrives_in_guard (base, wanted, j);
       if (!neighbour.helps)
-        neighbour.weight = dwn_system_interference_share (base->tables->systems, w->system,
-                                                          o->system, offset, WEAK_DBM);
+        neighbour.weight = weight_of (weights, base, w, o, offset);
+      base->any_helps |= neighbour.helps;
       if (neighbour.helps || neighbour.weight > 0.0)
         g_array_append_val (neighbours, neighbour);
     }
@@ -285,10 +312,13 @@ fill_neighbours (DwnBudgetBase *base)
 {
   GArray *neighbours = g_array_new (FALSE, FALSE, sizeof (DwnNeighbour));
 
+  g_autofree Weights *weights = g_new (Weights, 1);
+
+  weights_init (weights);
   base->neighbour_first = g_new0 (guint, base->n + 1);
   for (guint i = 0; i < base->n; i++)
     {
-      add_neighbours (base, i, neighbours);
+      add_neighbours (base, i, weights, neighbours);
       base->neighbour_first[i + 1] = neighbours->len;
     }
   base->neighbour = (DwnNeighbour *) g_array_free (neighbours, FALSE);
@@ -330,7 +360,7 @@ base_clear (gpointer data)
   gpointer blocks[] = {
     (gpointer) base->sink, (gpointer) base->stage, (gpointer) base->stage_feeds,
     base->wanted_mw, base->median_mw, base->interfering_mw, base->house_sd_db,
-    base->polarisation_db, base->noise_unit_mw, base->ambient, base->needed_db,
+    base->polarisation_db, base->outlook, base->noise_unit_mw, base->ambient, base->needed_db,
     base->sink_gain, base->sink_noise, base->stage_gain, base->neighbour, base->neighbour_first,
   };
 

@@ -1,11 +1,5 @@
 #include "core/study/budget-private.h"
 
-#include <math.h>
-#include <string.h>
-
-/* Below this a gain counts as no signal at all. */
-#define LEAST_MW 1e-30
-
 static const char *const limit_ids[] = { "noise", "ambient", "interference", "overload",
                                          "unconnected" };
 
@@ -36,50 +30,69 @@ dwn_pattern_sd_db (double below_max_db)
 static double
 dbm_of_mw (double mw)
 {
-  return 10.0 * log10 (fmax (mw, LEAST_MW));
+  return dwn_db_of_ratio (mw);
 }
 
-static void
-terminals_init (DwnTerminals *self, const DwnBudgetBase *base)
+void
+dwn_terminals_init (DwnTerminals *self, const DwnBudgetBase *base)
 {
-  gsize table = (gsize) base->n * base->n_antennas;
-  double *block = g_new0 (double, 5 * table + base->n_stages);
+  gsize table = (gsize) base->n * base->n_antennas, sinks = (gsize) base->n * base->n_sinks;
+  double *block = g_new0 (double, 6 * table + 2 * sinks + base->n_stages);
 
   self->gain_dbi = block;
   self->pattern_sd_db = block + table;
   self->wanted_mw = block + 2 * table;
   self->median_mw = block + 3 * table;
   self->interfering_mw = block + 4 * table;
-  self->stage_mw = block + 5 * table;
+  self->match = block + 5 * table;
+  self->helping_mw = block + 6 * table;
+  self->disturbing_mw = block + 6 * table + sinks;
+  self->stage_mw = block + 6 * table + 2 * sinks;
   self->headroom = g_new (DwnHeadroom, base->n_sinks);
 }
 
-static void
-terminals_clear (DwnTerminals *self)
+void
+dwn_terminals_clear (DwnTerminals *self)
 {
   g_free (self->gain_dbi);
   g_free (self->headroom);
 }
 
-static void
-point_antenna (DwnTerminals *self, const DwnBudgetBase *base, guint i, guint a, double aim_deg)
+DwnOutlook
+dwn_outlook (const DwnPattern *pattern, const DwnArrival *arrival, double mhz)
 {
-  gsize at = (gsize) i * base->n_antennas + a;
-  const DwnPart *part = &base->plan->gear->part[base->plan->gear->antenna[a]];
-  const DwnArrival *arrival = &base->fields->arrival[i];
-  double mhz = base->plan->stations->station[i].mhz;
-  double off_deg = part->rotator ? 0.0 : arrival->bearing_deg - aim_deg;
-  double at_horizon = dwn_pattern_gain_dbi (part->pattern, off_deg, mhz);
-  double gain_dbi = at_horizon + dwn_pattern_elevation_db (part->pattern, arrival->elevation_deg, mhz)
-                    - base->polarisation_db[at];
-  double gain = pow (10.0, gain_dbi / 10.0);
+  return (DwnOutlook) {
+    .most_dbi = dwn_pattern_max_gain_dbi (pattern, mhz),
+    .beside_db = dwn_pattern_elevation_db (pattern, arrival->elevation_deg, mhz),
+  };
+}
 
-  self->gain_dbi[at] = gain_dbi;
-  self->pattern_sd_db[at] = dwn_pattern_sd_db (dwn_pattern_max_gain_dbi (part->pattern, mhz)
-                                               - at_horizon);
-  self->wanted_mw[at] = base->wanted_mw[at] * gain;
-  self->median_mw[at] = base->median_mw[at] * gain;
-  self->interfering_mw[at] = base->interfering_mw[at] * gain;
+DwnPointing
+dwn_pointing (const DwnPattern *pattern, const DwnOutlook *outlook, double mhz, double off_deg)
+{
+  double at_horizon = dwn_pattern_gain_dbi (pattern, off_deg, mhz);
+
+  return (DwnPointing) { at_horizon + outlook->beside_db,
+                         dwn_pattern_sd_db (outlook->most_dbi - at_horizon) };
+}
+
+void
+dwn_terminals_point (DwnTerminals *self, const DwnBudgetBase *base, guint a, double aim_deg)
+{
+  const DwnPart *part = &base->plan->gear->part[base->plan->gear->antenna[a]];
+
+  for (guint i = 0; i < base->n; i++)
+    {
+      gsize at = (gsize) i * base->n_antennas + a;
+      /* A rotator looks at the station, whatever its aim is. */
+      double off_deg = part->rotator ? 0.0 : base->fields->arrival[i].bearing_deg - aim_deg;
+      DwnPointing pointing = dwn_pointing (part->pattern, &base->outlook[at],
+                                           base->plan->stations->station[i].mhz, off_deg);
+
+      self->gain_dbi[at] = pointing.gain_dbi - base->polarisation_db[at];
+      dwn_terminals_set (self, base, i, a, pointing.pattern_sd_db,
+                         exp (self->gain_dbi[at] * (G_LN10 / 10.0)), 1.0);
+    }
 }
 
 static double
@@ -116,17 +129,31 @@ find_headroom (DwnTerminals *terminals, const DwnBudgetBase *base, guint k)
 }
 
 static void
-point_antennas (DwnTerminals *self, const DwnBudgetBase *base, const double *aim_deg)
+gather_station (DwnTerminals *self, const DwnBudgetBase *base, guint i)
 {
   guint na = base->n_antennas;
+  gsize at = (gsize) i * na;
 
+  for (guint m = 0; m < base->n_stages; m++)
+    self->stage_mw[m] += dot (&self->median_mw[at],
+                              &base->stage_gain[((gsize) i * base->n_stages + m) * na], na);
+  for (guint k = 0; k < base->n_sinks; k++)
+    {
+      const double *gain = &base->sink_gain[((gsize) i * base->n_sinks + k) * na];
+
+      self->disturbing_mw[(gsize) k * base->n + i] = dot (&self->interfering_mw[at], gain, na);
+      if (base->any_helps)
+        self->helping_mw[(gsize) k * base->n + i] = dot (&self->wanted_mw[at], gain, na);
+    }
+}
+
+void
+dwn_terminals_gather (DwnTerminals *self, const DwnBudgetBase *base)
+{
+  for (guint m = 0; m < base->n_stages; m++)
+    self->stage_mw[m] = 0.0;
   for (guint i = 0; i < base->n; i++)
-    for (guint a = 0; a < na; a++)
-      point_antenna (self, base, i, a, aim_deg[a]);
-  for (guint i = 0; i < base->n; i++)
-    for (guint m = 0; m < base->n_stages; m++)
-      self->stage_mw[m] += dot (&self->median_mw[(gsize) i * na],
-                                &base->stage_gain[((gsize) i * base->n_stages + m) * na], na);
+    gather_station (self, base, i);
   for (guint k = 0; k < base->n_sinks; k++)
     find_headroom (self, base, k);
 }
@@ -164,8 +191,7 @@ carrier_at (const DwnBudgetBase *base, const DwnTerminals *terminals, guint i, g
           carrier.antenna = a;
         }
     }
-  double left = 2.0 * sqrt (strongest) - amplitudes;
-  carrier.worst_mw = left > 0.0 ? left * left : 0.0;
+  carrier.worst_mw = dwn_worst_phase_mw (strongest, amplitudes);
   return carrier;
 }
 
@@ -174,25 +200,22 @@ static double
 weigh_neighbours (const DwnBudgetBase *base, const DwnTerminals *terminals, guint i, guint k,
                   Carrier *carrier)
 {
-  double disturbing_mw = 0.0;
-  guint na = base->n_antennas;
+  const double *helping_mw = &terminals->helping_mw[(gsize) k * base->n];
+  const double *disturbing_mw = &terminals->disturbing_mw[(gsize) k * base->n];
+  double sum_mw = 0.0;
 
   for (guint at = base->neighbour_first[i]; at < base->neighbour_first[i + 1]; at++)
     {
       const DwnNeighbour *other = &base->neighbour[at];
-      const double *gain = sink_gain (base, other->station, k);
 
+      sum_mw += other->weight * disturbing_mw[other->station];
       if (other->helps)
         {
-          double mw = dot (&terminals->wanted_mw[(gsize) other->station * na], gain, na);
-          carrier->mean_mw += mw;
-          carrier->worst_mw += mw;
+          carrier->mean_mw += helping_mw[other->station];
+          carrier->worst_mw += helping_mw[other->station];
         }
-      else
-        disturbing_mw += other->weight
-                         * dot (&terminals->interfering_mw[(gsize) other->station * na], gain, na);
     }
-  return disturbing_mw;
+  return sum_mw;
 }
 
 static void
@@ -208,33 +231,26 @@ name_limit (DwnReception *reception)
     reception->limit = DWN_LIMIT_NOISE;
 }
 
-static double
-sigma_db (const DwnBudgetBase *base, const DwnTerminals *terminals, guint i,
-          const DwnReception *reception)
-{
-  double prediction = base->fields->arrival[i].sd_db;
-  double pattern = terminals->pattern_sd_db[(gsize) i * base->n_antennas + reception->antenna];
-  double house = base->house_sd_db[i];
-  /* What sky and warm ground deliver (a factor of 1) does not vary; what exceeds it does. */
-  double ambient = base->ambient[i] > 1.0 ? base->ambient_sd_db * reception->ambient_share : 0.0;
-
-  return sqrt (prediction * prediction + pattern * pattern + house * house + ambient * ambient);
-}
-
 static void
 receive (const DwnBudgetBase *base, const DwnTerminals *terminals, guint i, guint k,
          DwnReception *reception)
 {
   const double *gain = sink_gain (base, i, k);
-  double gain_sum = 0.0;
+  const double *match = &terminals->match[(gsize) i * base->n_antennas];
+  double gain_sum = 0.0, reflected = 0.0;
 
+  /* A feed that reflects more brings less noise from outside and more of its own. */
   for (guint a = 0; a < base->n_antennas; a++)
-    gain_sum += gain[a];
+    {
+      gain_sum += gain[a] * match[a];
+      reflected += gain[a] * (1.0 - match[a]);
+    }
 
   Carrier carrier = carrier_at (base, terminals, i, k);
   double disturbing_mw = weigh_neighbours (base, terminals, i, k, &carrier);
   double ambient_mw = base->noise_unit_mw[i] * gain_sum * base->ambient[i];
-  double gear_mw = base->noise_unit_mw[i] * base->sink_noise[(gsize) i * base->n_sinks + k];
+  double gear_mw = base->noise_unit_mw[i]
+                   * (base->sink_noise[(gsize) i * base->n_sinks + k] + reflected);
   double noise_mw = ambient_mw + gear_mw + disturbing_mw;
 
   reception->antenna = carrier.antenna;
@@ -244,7 +260,7 @@ receive (const DwnBudgetBase *base, const DwnTerminals *terminals, guint i, guin
   reception->level_dbm = dbm_of_mw (carrier.mean_mw);
   reception->worst_dbm = dbm_of_mw (carrier.worst_mw);
   reception->noise_dbm = dbm_of_mw (noise_mw);
-  reception->cn_db = reception->worst_dbm - reception->noise_dbm;
+  reception->cn_db = dwn_db_of_ratio (carrier.worst_mw / noise_mw);
   reception->needed_db = base->needed_db[i];
   reception->interference_share = disturbing_mw / noise_mw;
   reception->ambient_share = ambient_mw / noise_mw;
@@ -254,8 +270,10 @@ receive (const DwnBudgetBase *base, const DwnTerminals *terminals, guint i, guin
   name_limit (reception);
   if (reception->headroom_db < 0.0)
     reception->margin_db = fmin (reception->margin_db, reception->headroom_db);
-  reception->sigma_db = sigma_db (base, terminals, i, reception);
-  reception->chance = dwn_chance (reception->margin_db, reception->sigma_db);
+  reception->sigma_db = dwn_sigma_db (
+    dwn_base_fixed_db2 (base, i),
+    terminals->pattern_sd_db[(gsize) i * base->n_antennas + carrier.antenna],
+    dwn_base_ambient_sd_db (base, i), reception->ambient_share);
 }
 
 static DwnReception
@@ -270,9 +288,15 @@ unconnected (const DwnBudgetBase *base, guint i)
   };
 }
 
-/* The best of the tuner inputs and switch positions that this outlet has. */
-static DwnReception
-best_reception (const DwnBudgetBase *base, const DwnTerminals *terminals, guint i, guint outlet)
+/* By chance, without its rounding to 1 where both are certain. */
+static gboolean
+is_better (const DwnReception *a, const DwnReception *b)
+{
+  return a->margin_db * b->sigma_db > b->margin_db * a->sigma_db;
+}
+
+DwnReception
+dwn_terminals_receive (const DwnTerminals *self, const DwnBudgetBase *base, guint i, guint outlet)
 {
   DwnReception best = unconnected (base, i);
 
@@ -282,25 +306,52 @@ best_reception (const DwnBudgetBase *base, const DwnTerminals *terminals, guint 
           || isnan (base->sink_noise[(gsize) i * base->n_sinks + k]))
         continue;
       DwnReception reception = { 0 };
-      receive (base, terminals, i, k, &reception);
-      if (best.limit == DWN_LIMIT_UNCONNECTED || reception.chance > best.chance)
+      receive (base, self, i, k, &reception);
+      if (best.limit == DWN_LIMIT_UNCONNECTED || is_better (&reception, &best))
         best = reception;
     }
   return best;
 }
 
+static gboolean
+is_held (const DwnReception *reception)
+{
+  return reception->margin_db / reception->sigma_db >= DWN_HELD_DEVIATES;
+}
+
+gboolean
+dwn_terminals_hold (const DwnTerminals *self, const DwnBudgetBase *base, guint i)
+{
+  guint n_outlets = base->plan->gear->n_outlets;
+
+  for (guint o = 0; o < n_outlets; o++)
+    {
+      DwnReception reception = dwn_terminals_receive (self, base, i, o);
+      if (!is_held (&reception))
+        return FALSE;
+    }
+  return n_outlets > 0;
+}
+
 static void
 summarise (DwnBudget *budget, guint i)
 {
-  const DwnReception *row = &budget->reception[(gsize) i * budget->n_outlets];
+  DwnReception *row = (DwnReception *) &budget->reception[(gsize) i * budget->n_outlets];
   guint weakest = 0;
+  gboolean held = budget->n_outlets > 0;
 
+  for (guint o = 0; o < budget->n_outlets; o++)
+    {
+      row[o].chance = row[o].limit == DWN_LIMIT_UNCONNECTED
+                      ? 0.0 : dwn_chance (row[o].margin_db, row[o].sigma_db);
+      held = held && is_held (&row[o]);
+    }
   for (guint o = 1; o < budget->n_outlets; o++)
     if (row[o].chance < row[weakest].chance
         || (row[o].chance == row[weakest].chance && row[o].margin_db < row[weakest].margin_db))
       weakest = o;
   ((guint *) budget->weakest)[i] = weakest;
-  ((gboolean *) budget->held)[i] = budget->n_outlets > 0 && row[weakest].chance >= DWN_CHANCE_HELD;
+  ((gboolean *) budget->held)[i] = held;
 }
 
 static void
@@ -332,16 +383,18 @@ dwn_budget_new (const DwnBudgetBase *base, const double *aim_deg)
   DwnReception *rows = g_new0 (DwnReception, (gsize) base->n * budget->n_outlets);
   budget->reception = rows;
 
-  terminals_init (&terminals, base);
-  point_antennas (&terminals, base, aim_deg);
+  dwn_terminals_init (&terminals, base);
+  for (guint a = 0; a < base->n_antennas; a++)
+    dwn_terminals_point (&terminals, base, a, aim_deg[a]);
+  dwn_terminals_gather (&terminals, base);
   for (guint i = 0; i < base->n; i++)
     {
       for (guint o = 0; o < budget->n_outlets; o++)
-        rows[(gsize) i * budget->n_outlets + o] = best_reception (base, &terminals, i, o);
+        rows[(gsize) i * budget->n_outlets + o] = dwn_terminals_receive (&terminals, base, i, o);
       summarise (budget, i);
     }
   fill_headroom (budget, base, &terminals);
-  terminals_clear (&terminals);
+  dwn_terminals_clear (&terminals);
   return budget;
 }
 

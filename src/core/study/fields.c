@@ -2,6 +2,7 @@
 
 #include <glib/gi18n-lib.h>
 #include <math.h>
+#include <string.h>
 
 #include "core/geo/geodesic.h"
 #include "core/radio/curves.h"
@@ -267,12 +268,15 @@ compare_models (const Predictor *self, const DwnStation *station, double rx_agl_
 }
 
 static double
+agl_m (const DwnPlan *plan, double below_top_m)
+{
+  return fmax (plan->site->height_m - (isnan (below_top_m) ? 0.0 : below_top_m), 1.0);
+}
+
+static double
 antenna_agl_m (const DwnPlan *plan, guint antenna)
 {
-  const DwnPart *part = &plan->gear->part[plan->gear->antenna[antenna]];
-  double below = isnan (part->below_top_m) ? 0.0 : part->below_top_m;
-
-  return fmax (plan->site->height_m - below, 1.0);
+  return agl_m (plan, plan->gear->part[plan->gear->antenna[antenna]].below_top_m);
 }
 
 static void
@@ -335,12 +339,12 @@ fields_clear (gpointer data)
 }
 
 static FieldsBox *
-fields_box_new (const DwnPlan *plan)
+fields_box_new (const DwnPlan *plan, guint n_antennas)
 {
   FieldsBox *box = g_atomic_rc_box_new0 (FieldsBox);
 
   box->fields.n = plan->stations->n;
-  box->fields.n_antennas = plan->gear->n_antennas;
+  box->fields.n_antennas = n_antennas;
   box->fields.arrival = g_new0 (DwnArrival, box->fields.n);
   box->fields.field = g_new0 (DwnField, (gsize) box->fields.n * box->fields.n_antennas);
   box->paths = g_atomic_rc_box_acquire ((gpointer) plan->paths);
@@ -364,7 +368,7 @@ dwn_fields_new (const DwnPlan *plan, GCancellable *cancellable, GError **error)
     return NULL;
   g_autofree gpointer workspace = workspace_new (plan);
   Predictor predictor = { plan, workspace };
-  FieldsBox *box = fields_box_new (plan);
+  FieldsBox *box = fields_box_new (plan, plan->gear->n_antennas);
   DwnArrival *arrivals = (DwnArrival *) box->fields.arrival;
   DwnField *fields = (DwnField *) box->fields.field;
 
@@ -381,6 +385,50 @@ dwn_fields_new (const DwnPlan *plan, GCancellable *cancellable, GError **error)
       study_path (&predictor, station, &arrivals[i], &fields[(gsize) i * box->fields.n_antennas],
                   box->fields.n_antennas);
     }
+  return &box->fields;
+}
+
+/* The plan's antenna that hangs at this height, -1 where none does. */
+static int
+antenna_at (const DwnPlan *plan, double rx_agl_m)
+{
+  for (guint a = 0; a < plan->gear->n_antennas; a++)
+    if (antenna_agl_m (plan, a) == rx_agl_m)
+      return (int) a;
+  return -1;
+}
+
+static gboolean
+nothing_arrives (const DwnFields *fields, guint station)
+{
+  return fields->n_antennas > 0
+         && isinf (fields->field[(gsize) station * fields->n_antennas].median);
+}
+
+DwnFields *
+dwn_fields_at_heights (const DwnFields *fields, const DwnPlan *plan, guint n,
+                       const double *below_top_m)
+{
+  g_return_val_if_fail (fields->n == plan->stations->n, NULL);
+  g_return_val_if_fail (fields->n_antennas == plan->gear->n_antennas, NULL);
+
+  g_autofree gpointer workspace = workspace_new (plan);
+  Predictor predictor = { plan, workspace };
+  FieldsBox *box = fields_box_new (plan, n);
+  DwnField *field = (DwnField *) box->fields.field;
+
+  memcpy ((DwnArrival *) box->fields.arrival, fields->arrival, fields->n * sizeof *fields->arrival);
+  for (guint i = 0; i < fields->n; i++)
+    for (guint a = 0; a < n; a++)
+      {
+        const DwnArrival *arrival = &fields->arrival[i];
+        double rx_agl_m = agl_m (plan, below_top_m[a]);
+        int known = nothing_arrives (fields, i) ? 0 : antenna_at (plan, rx_agl_m);
+
+        field[(gsize) i * n + a] = known >= 0
+          ? fields->field[(gsize) i * fields->n_antennas + (guint) known]
+          : predict (&predictor, &plan->stations->station[i], arrival, arrival->model, rx_agl_m);
+      }
   return &box->fields;
 }
 

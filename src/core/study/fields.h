@@ -42,6 +42,14 @@ typedef struct {
  * names an unknown model, or the curves' data cannot be read. A station whose path no model
  * covers falls back to the curves. */
 DwnFields *dwn_fields_new (const DwnPlan *plan, GCancellable *cancellable, GError **error);
+
+/* The fields of @plan at other heights of its antennas, @n of them: what dwn_fields_new() gives for
+ * a plan whose gear has antennas there. @fields: of the plan as it is; what it knows is copied.
+ * @below_top_m: how far each hangs under the top; NaN: at the top.
+ * Returns: (transfer full). */
+DwnFields *dwn_fields_at_heights (const DwnFields *fields, const DwnPlan *plan, guint n,
+                                  const double *below_top_m);
+
 DwnFields *dwn_fields_ref (const DwnFields *fields);
 void dwn_fields_unref (const DwnFields *fields);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC (DwnFields, dwn_fields_unref)

@@ -98,32 +98,30 @@ to_keep (const DwnPlan *plan, const DwnBudget *budget)
   return keep;
 }
 
+/* Does @antenna, turned to @aim_deg, still hold them all? */
 static gboolean
-keeps_all (const DwnBudgetBase *base, const double *aim_deg, const gboolean *keep)
+keeps_all (DwnTerminals *terminals, const DwnBudgetBase *base, guint antenna, double aim_deg,
+           const gboolean *keep)
 {
-  g_autoptr (DwnBudget) budget = dwn_budget_new (base, aim_deg);
-
-  for (guint i = 0; i < budget->n_stations; i++)
-    if (keep[i] && !budget->held[i])
+  dwn_terminals_point (terminals, base, antenna, aim_deg);
+  dwn_terminals_gather (terminals, base);
+  for (guint i = 0; i < base->n; i++)
+    if (keep[i] && !dwn_terminals_hold (terminals, base, i))
       return FALSE;
   return TRUE;
 }
 
 /* Steps of 1° that can be turned one way before something is lost, at most 359. */
 static guint
-turn (const DwnBudgetBase *base, const double *aim_deg, guint antenna, int direction,
-      const gboolean *keep)
+turn (DwnTerminals *terminals, const DwnBudgetBase *base, guint antenna, double aim_deg,
+      int direction, const gboolean *keep)
 {
-  g_autofree double *turned = g_memdup2 (aim_deg, base->n_antennas * sizeof *aim_deg);
   guint steps = 0;
 
-  while (steps < 359)
-    {
-      turned[antenna] = fmod (aim_deg[antenna] + direction * (double) (steps + 1) + 720.0, 360.0);
-      if (!keeps_all (base, turned, keep))
-        break;
-      steps++;
-    }
+  while (steps < 359
+         && keeps_all (terminals, base, antenna,
+                       fmod (aim_deg + direction * (double) (steps + 1) + 720.0, 360.0), keep))
+    steps++;
   return steps;
 }
 
@@ -136,14 +134,19 @@ dwn_aim_window (const DwnBudgetBase *base, const double *aim_deg, guint antenna,
   g_autoptr (DwnBudget) budget = dwn_budget_new (base, aim_deg);
   g_autofree gboolean *keep = to_keep (base->plan, budget);
   gboolean any = FALSE;
+  DwnTerminals terminals;
 
   for (guint i = 0; i < budget->n_stations; i++)
     any |= keep[i];
   *from_deg = *to_deg = (double) NAN;
   if (!any)
     return;
-  guint right = turn (base, aim_deg, antenna, 1, keep);
-  guint left = right == 359 ? 0 : turn (base, aim_deg, antenna, -1, keep);
+  dwn_terminals_init (&terminals, base);
+  for (guint a = 0; a < base->n_antennas; a++)
+    dwn_terminals_point (&terminals, base, a, aim_deg[a]);
+  guint right = turn (&terminals, base, antenna, aim_deg[antenna], 1, keep);
+  guint left = right == 359 ? 0 : turn (&terminals, base, antenna, aim_deg[antenna], -1, keep);
+  dwn_terminals_clear (&terminals);
   *from_deg = right == 359 ? 0.0 : fmod (aim_deg[antenna] - left + 360.0, 360.0);
   *to_deg = right == 359 ? 360.0 : fmod (aim_deg[antenna] + right, 360.0);
 }

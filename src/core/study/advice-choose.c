@@ -1,0 +1,273 @@
+/* Which rung is advised, and why. */
+#include "core/study/advice-private.h"
+
+#include "core/radio/normal.h"
+
+/* Services that decide: the must ones; where none is marked so, the liked; otherwise all. */
+static gboolean
+decides (const DwnLadder *ladder, DwnWanted mark)
+{
+  if (ladder->n_must > 0)
+    return mark == DWN_WANTED_MUST;
+  return ladder->all_liked || mark == DWN_WANTED_LIKE;
+}
+
+static guint
+count_deciding (const DwnLadder *ladder, const DwnRung *rung)
+{
+  if (ladder->n_must > 0)
+    return rung->held_must;
+  return ladder->all_liked ? rung->held_extra : rung->held_like;
+}
+
+static guint
+count_wanted (const DwnLadder *ladder, const DwnRung *rung)
+{
+  return rung->held_must + rung->held_like + (ladder->all_liked ? rung->held_extra : 0);
+}
+
+/* Of the deciding services (@any: of all that count) that @more holds and @less does not, the one
+ * that gains most. Returns −1 where there is none. */
+static int
+newly_held (const DwnLadder *ladder, const DwnRung *less, const DwnRung *more, gboolean any,
+            double *gain_db)
+{
+  const DwnServices *services = more->plan->services;
+  int most = -1;
+
+  *gain_db = -(double) INFINITY;
+  for (guint s = 0; s < services->n; s++)
+    {
+      DwnWanted mark = services->service[s].wanted;
+      double gain = more->margin_db[s] - less->margin_db[s];
+
+      if (!more->holds[s] || less->holds[s]
+          || !(decides (ladder, mark) || (any && mark != DWN_WANTED_NO)))
+        continue;
+      if (most < 0 || gain > *gain_db)
+        {
+          *gain_db = gain;
+          most = (int) s;
+        }
+    }
+  return most;
+}
+
+static gboolean
+turns_for_one_set (const DwnRung *rung)
+{
+  return rung->arrangement == DWN_ARRANGEMENT_ROTATOR && rung->plan->gear->n_outlets > 1;
+}
+
+static gboolean
+is_worth_climbing (const DwnLadder *ladder, guint from, guint to, int *service, double *gain_db)
+{
+  const DwnRung *less = &ladder->rung[from], *more = &ladder->rung[to];
+
+  *service = newly_held (ladder, less, more, FALSE, gain_db);
+  return count_deciding (ladder, more) > count_deciding (ladder, less) && *service >= 0
+         && *gain_db >= DWN_CLIMB_DB && !turns_for_one_set (more);
+}
+
+static guint
+climb (const DwnLadder *ladder)
+{
+  DwnRung *rung = (DwnRung *) ladder->rung;
+  guint at = 0;
+
+  rung[0].reason = DWN_REASON_SIMPLEST;
+  for (guint r = 1; r < ladder->n; r++)
+    {
+      int service;
+      double gain_db;
+
+      if (!is_worth_climbing (ladder, at, r, &service, &gain_db))
+        continue;
+      rung[r].reason = DWN_REASON_CLIMBED;
+      rung[r].other = at;
+      rung[r].service = service;
+      rung[r].gain_db = gain_db;
+      at = r;
+    }
+  return at;
+}
+
+/* Why a rung other than the advised one is not. */
+static void
+explain (const DwnLadder *ladder, guint r, guint advised)
+{
+  DwnRung *rung = (DwnRung *) &ladder->rung[r];
+  const DwnRung *best = &ladder->rung[advised];
+  double gain_db;
+
+  rung->other = advised;
+  rung->service = newly_held (ladder, rung, best, TRUE, &gain_db);
+  rung->gain_db = gain_db;
+  rung->reason = DWN_REASON_HOLDS_LESS;
+  if (r < advised && rung->service >= 0)
+    return;
+
+  int gained = newly_held (ladder, best, rung, FALSE, &gain_db);
+  if (count_deciding (ladder, rung) > count_deciding (ladder, best))
+    rung->reason = turns_for_one_set (rung) ? DWN_REASON_ONE_DIRECTION : DWN_REASON_SMALL_GAIN;
+  else if (count_deciding (ladder, rung) == count_deciding (ladder, best)
+           && count_wanted (ladder, rung) > count_wanted (ladder, best))
+    {
+      rung->reason = DWN_REASON_ONLY_LIKED;
+      gained = newly_held (ladder, best, rung, TRUE, &gain_db);
+    }
+  else if (rung->service >= 0)
+    return;
+  else
+    {
+      rung->reason = DWN_REASON_HOLDS_SAME;
+      return;
+    }
+  rung->service = gained;
+  rung->gain_db = gain_db;
+}
+
+double
+dwn_service_chance (const DwnPlan *plan, const DwnBudget *budget, guint service)
+{
+  int best = dwn_best_station (plan, budget, service);
+
+  return best < 0 || budget->n_outlets == 0
+         ? 0.0
+         : budget->reception[(gsize) best * budget->n_outlets + budget->weakest[best]].chance;
+}
+
+/* Nothing is held: is one of the wanted services worth a trial with one antenna? */
+static void
+advise_trial (DwnLadder *ladder)
+{
+  DwnRung *rung = (DwnRung *) &ladder->rung[0];
+  double best = -1.0;
+
+  for (guint s = 0; s < rung->plan->services->n; s++)
+    {
+      DwnWanted mark = rung->plan->services->service[s].wanted;
+      double chance = dwn_service_chance (rung->plan, rung->budget, s);
+
+      if ((mark == DWN_WANTED_NO && !ladder->all_liked) || chance <= best)
+        continue;
+      best = chance;
+      rung->service = (int) s;
+    }
+  rung->reason = best >= DWN_CHANCE_TRIAL ? DWN_REASON_TRIAL : DWN_REASON_NOTHING;
+  ladder->candidate = 0;
+  ladder->advised = -1;
+  for (guint r = 1; r < ladder->n; r++)
+    {
+      ((DwnRung *) ladder->rung)[r].reason = DWN_REASON_HOLDS_SAME;
+      ((DwnRung *) ladder->rung)[r].other = 0;
+    }
+}
+
+static int
+compare_rungs (const DwnLadder *ladder, const DwnRung *a, const DwnRung *b)
+{
+  int by_deciding = (int) count_deciding (ladder, a) - (int) count_deciding (ladder, b);
+
+  return by_deciding != 0 ? by_deciding
+                          : (int) count_wanted (ladder, a) - (int) count_wanted (ladder, b);
+}
+
+/* The best of the others, the simplest of those; close where it holds as much as the advised. */
+static void
+find_runner_up (DwnLadder *ladder)
+{
+  ladder->runner_up = -1;
+  for (guint r = 0; r < ladder->n; r++)
+    {
+      const DwnRung *rung = &ladder->rung[r];
+
+      if ((int) r == ladder->advised || count_wanted (ladder, rung) == 0)
+        continue;
+      if (ladder->runner_up < 0
+          || compare_rungs (ladder, rung, &ladder->rung[ladder->runner_up]) > 0)
+        ladder->runner_up = (int) r;
+    }
+  ladder->runner_up_is_close = ladder->runner_up >= 0 && ladder->advised >= 0
+    && compare_rungs (ladder, &ladder->rung[ladder->runner_up],
+                      &ladder->rung[ladder->advised]) >= 0;
+}
+
+void
+dwn_ladder_choose (DwnLadder *ladder, const DwnAdvisor *advisor)
+{
+  ladder->candidate = climb (ladder);
+  ladder->advised = (int) ladder->candidate;
+  /* Where a higher rung holds something after all, it is by too little to be believed untried. */
+  if (count_wanted (ladder, &ladder->rung[ladder->candidate]) == 0)
+    {
+      advise_trial (ladder);
+      find_runner_up (ladder);
+      return;
+    }
+  for (guint r = 0; r < ladder->n; r++)
+    if (r != ladder->candidate)
+      explain (ladder, r, ladder->candidate);
+  find_runner_up (ladder);
+}
+
+/* One draw: an error of the field for each mast, in its own σ. */
+static void
+draw_masts (GRand *rand, guint n, double *deviate)
+{
+  for (guint i = 0; i < n; i++)
+    deviate[i] = dwn_normal_quantile (g_rand_double_range (rand, 1e-12, 1.0 - 1e-12));
+}
+
+/* What a rung holds up in this draw, most important first in one number. */
+static guint
+score (const DwnLadder *ladder, const DwnRung *rung, const DwnGoal *goal, const guint *mast,
+       const double *deviate)
+{
+  const DwnBudget *budget = rung->budget;
+  g_autofree guint64 *works = g_new0 (guint64, goal->n_words);
+  guint must = 0, like = 0;
+
+  for (guint j = 0; j < goal->n_stations; j++)
+    {
+      guint i = goal->station[j];
+      const DwnReception *r = &budget->reception[(gsize) i * budget->n_outlets + budget->weakest[i]];
+
+      if (r->margin_db + r->sigma_db * deviate[mast[i]] > 0.0)
+        for (guint w = 0; w < goal->n_words; w++)
+          works[w] |= goal->carried[(gsize) j * goal->n_words + w];
+    }
+  for (guint w = 0; w < goal->n_words; w++)
+    {
+      must += dwn_bits (works[w] & goal->must_mask[w]);
+      like += dwn_bits (works[w] & ~goal->must_mask[w]);
+    }
+  return must * (goal->n + 1) + like;
+}
+
+void
+dwn_ladder_draw (DwnLadder *ladder, const DwnAdvisor *advisor, guint draws, guint32 seed)
+{
+  const DwnStations *stations = advisor->plan->stations;
+  g_autofree guint *mast = dwn_masts (stations);
+  g_autofree double *deviate = g_new (double, stations->n + 1);
+  g_autofree guint *scores = g_new (guint, ladder->n);
+  g_autofree guint *wins = g_new0 (guint, ladder->n);
+  g_autoptr (GRand) rand = g_rand_new_with_seed (seed);
+
+  for (guint d = 0; d < draws; d++)
+    {
+      guint highest = 0;
+
+      draw_masts (rand, stations->n, deviate);
+      for (guint r = 0; r < ladder->n; r++)
+        {
+          scores[r] = score (ladder, &ladder->rung[r], &advisor->goal, mast, deviate);
+          highest = MAX (highest, scores[r]);
+        }
+      for (guint r = 0; r < ladder->n; r++)
+        wins[r] += scores[r] == highest ? 1 : 0;
+    }
+  for (guint r = 0; r < ladder->n; r++)
+    ((DwnRung *) ladder->rung)[r].win_share = (double) wins[r] / draws;
+}

@@ -1,0 +1,218 @@
+/* The exact word on a candidate: the budget's. */
+#include "core/study/advice-private.h"
+
+#include <string.h>
+
+void
+dwn_judge_init (DwnJudge *judge, const DwnAdvisor *advisor, const DwnRig *rig)
+{
+  *judge = (DwnJudge) { .advisor = advisor, .rig = rig };
+  dwn_terminals_init (&judge->terminals, rig->base);
+  judge->held = g_new0 (guint64, advisor->goal.n_words);
+  judge->station_held = g_new0 (gboolean, advisor->goal.n_stations);
+  judge->station_db = g_new0 (double, advisor->goal.n_stations);
+  for (guint a = 0; a < rig->n; a++)
+    judge->configuration[a] = G_MAXUINT;
+}
+
+void
+dwn_judge_clear (DwnJudge *judge)
+{
+  dwn_terminals_clear (&judge->terminals);
+  g_free (judge->held);
+  g_free (judge->station_held);
+  g_free (judge->station_db);
+}
+
+static void
+point (DwnJudge *judge, guint a, guint configuration)
+{
+  const DwnArmoury *armoury = &judge->advisor->armoury;
+  gsize at = dwn_armoury_at (armoury, configuration);
+
+  if (judge->configuration[a] == configuration)
+    return;
+  judge->configuration[a] = configuration;
+  for (guint i = 0; i < armoury->n_stations; i++)
+    dwn_terminals_set (&judge->terminals, judge->rig->base, i, a, armoury->sd_db[at + i],
+                       armoury->gain[at + i] * judge->rig->lying[(gsize) i * judge->rig->n + a],
+                       dwn_rig_match (judge->advisor, judge->rig, i, a, configuration / DWN_N_AIMS));
+}
+
+/* Lowest over the outlets of the margin, and of the margin over σ. */
+typedef struct {
+  double margin_db, deviates;
+} Lowest;
+
+static Lowest
+lowest_of (const DwnJudge *judge, guint station)
+{
+  guint n_outlets = judge->rig->plan->gear->n_outlets;
+  Lowest lowest = { (double) INFINITY, (double) INFINITY };
+
+  for (guint o = 0; o < n_outlets; o++)
+    {
+      DwnReception reception = dwn_terminals_receive (&judge->terminals, judge->rig->base, station, o);
+
+      if (reception.limit == DWN_LIMIT_UNCONNECTED)
+        return (Lowest) { -(double) INFINITY, -(double) INFINITY };
+      lowest.margin_db = fmin (lowest.margin_db, reception.margin_db);
+      lowest.deviates = fmin (lowest.deviates, reception.margin_db / reception.sigma_db);
+    }
+  return lowest;
+}
+
+static void
+count_held (const DwnGoal *goal, const guint64 *held, DwnMerit *merit)
+{
+  for (guint w = 0; w < goal->n_words; w++)
+    {
+      merit->must += dwn_bits (held[w] & goal->must_mask[w]);
+      merit->like += dwn_bits (held[w] & ~goal->must_mask[w]);
+    }
+}
+
+/* Lowest over the held services of what the best of its held stations has. */
+static double
+weakest_held_db (const DwnJudge *judge)
+{
+  const DwnGoal *goal = &judge->advisor->goal;
+  double weakest = (double) INFINITY;
+
+  for (guint b = 0; b < goal->n; b++)
+    {
+      double best = -(double) INFINITY;
+
+      if ((judge->held[b / 64] >> b % 64 & 1) == 0)
+        continue;
+      for (guint j = 0; j < goal->n_stations; j++)
+        if (judge->station_held[j]
+            && (goal->carried[(gsize) j * goal->n_words + b / 64] >> b % 64 & 1) != 0)
+          best = fmax (best, judge->station_db[j]);
+      weakest = fmin (weakest, best);
+    }
+  return weakest;
+}
+
+void
+dwn_judge_weigh (DwnJudge *judge, DwnMerit *merit)
+{
+  const DwnGoal *goal = &judge->advisor->goal;
+  double nearest = -1000.0;
+
+  *merit = (DwnMerit) { 0 };
+  dwn_terminals_gather (&judge->terminals, judge->rig->base);
+  memset (judge->held, 0, goal->n_words * sizeof *judge->held);
+  for (guint j = 0; j < goal->n_stations; j++)
+    {
+      Lowest lowest = lowest_of (judge, goal->station[j]);
+
+      judge->station_db[j] = lowest.margin_db;
+      judge->station_held[j] = lowest.deviates >= DWN_HELD_DEVIATES;
+      nearest = fmax (nearest, lowest.deviates);
+      for (guint w = 0; judge->station_held[j] && w < goal->n_words; w++)
+        judge->held[w] |= goal->carried[(gsize) j * goal->n_words + w];
+    }
+  count_held (goal, judge->held, merit);
+  merit->margin_db = merit->must + merit->like > 0 ? weakest_held_db (judge) : 10.0 * nearest;
+  merit->half_db = (int) floor (2.0 * merit->margin_db);
+}
+
+void
+dwn_judge_ask (DwnJudge *judge, const guint *configuration, DwnMerit *merit)
+{
+  judge->n_asked++;
+  for (guint a = 0; a < judge->rig->n; a++)
+    point (judge, a, configuration[a]);
+  dwn_judge_weigh (judge, merit);
+}
+
+/* Are all the stations still held that @keep names? */
+static gboolean
+keeps_all (DwnJudge *judge, const gboolean *keep)
+{
+  const DwnGoal *goal = &judge->advisor->goal;
+
+  dwn_terminals_gather (&judge->terminals, judge->rig->base);
+  for (guint j = 0; j < goal->n_stations; j++)
+    if (keep[j] && !dwn_terminals_hold (&judge->terminals, judge->rig->base, goal->station[j]))
+      return FALSE;
+  return TRUE;
+}
+
+static guint
+turn (DwnJudge *judge, guint a, guint from, int direction, const gboolean *keep)
+{
+  guint first = from / DWN_N_AIMS * DWN_N_AIMS, aim = from % DWN_N_AIMS, steps = 0;
+
+  for (; steps < DWN_N_AIMS - 1; steps++)
+    {
+      guint next = (aim + DWN_N_AIMS + (guint) direction * (steps + 1)) % DWN_N_AIMS;
+
+      point (judge, a, first + next);
+      if (!keeps_all (judge, keep))
+        break;
+    }
+  return steps;
+}
+
+/* Whole degrees through which antenna @a can turn without losing a station, its own included. */
+static guint
+window_deg (DwnJudge *judge, guint a, const gboolean *keep)
+{
+  guint from = judge->configuration[a];
+  guint right = turn (judge, a, from, 1, keep);
+  guint left = right == DWN_N_AIMS - 1 ? 0 : turn (judge, a, from, -1, keep);
+
+  point (judge, a, from);
+  return MIN (right + left + 1, DWN_N_AIMS);
+}
+
+static guint
+count_extras (DwnJudge *judge)
+{
+  const DwnGoal *goal = &judge->advisor->goal;
+  g_autofree guint64 *held = g_new0 (guint64, goal->n_extra_words);
+  guint extras = 0;
+
+  for (guint j = 0; j < goal->n_extra_stations; j++)
+    {
+      const guint64 *carried = &goal->extra_carried[(gsize) j * goal->n_extra_words];
+
+      if (dwn_terminals_hold (&judge->terminals, judge->rig->base, goal->extra_station[j]))
+        for (guint w = 0; w < goal->n_extra_words; w++)
+          held[w] |= carried[w];
+    }
+  for (guint w = 0; w < goal->n_extra_words; w++)
+    extras += dwn_bits (held[w]);
+  return extras;
+}
+
+double
+dwn_rig_cost (const DwnAdvisor *advisor, const DwnRig *rig, const guint *configuration)
+{
+  double cost = 0.0;
+
+  for (guint a = 0; a < rig->n; a++)
+    cost += advisor->armoury.part[configuration[a] / DWN_N_AIMS].price;
+  return cost;
+}
+
+void
+dwn_judge_complete (DwnJudge *judge, DwnMerit *merit)
+{
+  const DwnGoal *goal = &judge->advisor->goal;
+  g_autofree gboolean *keep = g_memdup2 (judge->station_held, MAX (goal->n_stations, 1) * sizeof *keep);
+
+  judge->n_windows++;
+  merit->window_deg = 0;
+  if (merit->must + merit->like > 0)
+    {
+      merit->window_deg = DWN_N_AIMS;
+      for (guint a = 0; a < judge->rig->n; a++)
+        merit->window_deg = MIN (merit->window_deg, window_deg (judge, a, keep));
+    }
+  dwn_terminals_gather (&judge->terminals, judge->rig->base);
+  merit->extras = count_extras (judge);
+  merit->cost = dwn_rig_cost (judge->advisor, judge->rig, judge->configuration);
+}

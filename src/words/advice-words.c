@@ -1,0 +1,233 @@
+#include "words/advice-words.h"
+
+#include <glib/gi18n-lib.h>
+#include <math.h>
+
+/* A sentence names so many services at most. */
+#define MOST_NAMES 3
+
+const char *
+dwn_word_arrangement (const DwnWording *wording, DwnArrangement arrangement)
+{
+  static const char *const names[DWN_N_ARRANGEMENTS] = {
+    [DWN_ARRANGEMENT_ONE] = N_("one antenna"),
+    [DWN_ARRANGEMENT_SPLIT_BY_BAND] = N_("antennas split by band"),
+    [DWN_ARRANGEMENT_CHANNEL_FILTERS] = N_("two antennas joined by channel filters"),
+    [DWN_ARRANGEMENT_HYBRID] = N_("two antennas in one band through a hybrid"),
+    [DWN_ARRANGEMENT_TWO_TUNERS] = N_("two downleads into two tuners"),
+    [DWN_ARRANGEMENT_SWITCH] = N_("two downleads and a switch"),
+    [DWN_ARRANGEMENT_ROTATOR] = N_("an antenna on a rotator"),
+  };
+
+  g_return_val_if_fail ((guint) arrangement < DWN_N_ARRANGEMENTS, NULL);
+
+  return dwn_word (wording, names[arrangement]);
+}
+
+static const char *
+service_name (const DwnLadder *ladder, int service)
+{
+  return service < 0 ? "" : ladder->rung[0].plan->services->service[service].name;
+}
+
+static guint
+n_wanted (const DwnLadder *ladder)
+{
+  return ladder->n_must + ladder->n_like;
+}
+
+static guint
+n_held (const DwnLadder *ladder, const DwnRung *rung)
+{
+  return ladder->all_liked ? rung->held_extra : rung->held_must + rung->held_like;
+}
+
+static char *
+word_simplest (const DwnWording *wording, const DwnLadder *ladder, const DwnRung *rung)
+{
+  if (ladder->all_liked)
+    return g_strdup_printf (dwn_word_plural (wording,
+                              N_("holds %u service; nothing is marked as wanted yet"),
+                              N_("holds %u services; nothing is marked as wanted yet"),
+                              rung->held_extra), rung->held_extra);
+  return g_strdup_printf (
+    dwn_word_plural (wording, N_("holds %u of %u wanted service; nothing less simple is worth it"),
+                     N_("holds %u of %u wanted services; nothing less simple is worth it"),
+                     n_wanted (ladder)),
+    n_held (ladder, rung), n_wanted (ladder));
+}
+
+static char *
+word_climbed (const DwnWording *wording, const DwnLadder *ladder, const DwnRung *rung)
+{
+  const char *name = service_name (ladder, rung->service);
+  const char *lower = dwn_word_arrangement (wording, ladder->rung[rung->other].arrangement);
+  g_autofree char *gain = dwn_word_decibels (wording, rung->gain_db);
+
+  if (isinf (rung->gain_db))
+    /* Translators: a service, then "one antenna" */
+    return g_strdup_printf (dwn_word (wording, N_("brings %s, which %s cannot")), name, lower);
+  return g_strdup_printf (dwn_word (wording, N_("brings %s, which %s does not hold, by %s more")),
+                          name, lower, gain);
+}
+
+char *
+dwn_word_reason (const DwnWording *wording, const DwnLadder *ladder, guint r)
+{
+  g_return_val_if_fail (r < ladder->n, NULL);
+
+  const DwnRung *rung = &ladder->rung[r];
+  const char *name = service_name (ladder, rung->service);
+  const char *other = dwn_word_arrangement (wording, ladder->rung[rung->other].arrangement);
+  g_autofree char *gain = dwn_word_decibels (wording, rung->gain_db);
+
+  switch (rung->reason)
+    {
+    case DWN_REASON_SIMPLEST:
+      return word_simplest (wording, ladder, rung);
+    case DWN_REASON_CLIMBED:
+      return word_climbed (wording, ladder, rung);
+    case DWN_REASON_HOLDS_LESS:
+      return g_strdup_printf (dwn_word (wording, N_("loses %s, which %s brings")), name, other);
+    case DWN_REASON_HOLDS_SAME:
+      return g_strdup_printf (dwn_word (wording, N_("holds no more than %s")), other);
+    case DWN_REASON_SMALL_GAIN:
+      return g_strdup_printf (dwn_word (wording, N_("would bring %s, but by only %s more")), name, gain);
+    case DWN_REASON_ONLY_LIKED:
+      return g_strdup_printf (dwn_word (wording, N_("would bring %s too, which is only liked")), name);
+    case DWN_REASON_ONE_DIRECTION:
+      return g_strdup_printf (dwn_word (wording, N_("would bring %s, but every set has to look the same way")),
+                              name);
+    case DWN_REASON_TRIAL:
+      return g_strdup_printf (dwn_word (wording, N_("nothing is dependable; %s is worth a trial on a temporary mast")),
+                              name);
+    case DWN_REASON_NOTHING:
+      return g_strdup (dwn_word (wording, N_("nothing that is wanted can be received here")));
+    }
+  g_return_val_if_reached (NULL);
+}
+
+/* "a, b and c", or only how many they are where they are too many to name. */
+static char *
+word_services (const DwnWording *wording, const DwnLadder *ladder, guint n, const guint *service)
+{
+  GString *text = g_string_new (NULL);
+
+  if (n > MOST_NAMES)
+    g_string_printf (text, dwn_word_plural (wording, N_("%u service"), N_("%u services"), n), n);
+  for (guint k = 0; n <= MOST_NAMES && k < n; k++)
+    {
+      const char *before = k == 0 ? "" : k + 1 < n ? ", " : dwn_word (wording, N_(" and "));
+      g_string_append_printf (text, "%s%s", before, service_name (ladder, (int) service[k]));
+    }
+  return g_string_free (text, FALSE);
+}
+
+/* "four-bay bow-tie to 93°" */
+static char *
+word_antennas (const DwnWording *wording, const DwnRung *rung)
+{
+  GString *text = g_string_new (NULL);
+
+  for (guint a = 0; a < rung->n_antennas; a++)
+    {
+      g_autofree char *aim = dwn_word_bearing (wording, rung->aim_deg[a]);
+      const char *before = a == 0 ? "" : a + 1 < rung->n_antennas ? ", " : dwn_word (wording, N_(" and "));
+
+      if (isnan (rung->aim_deg[a]))
+        g_string_append_printf (text, "%s%s", before, rung->pattern[a]->name);
+      else
+        {
+          g_string_append (text, before);
+          /* Translators: "UHF Yagi, 20 elements to 93°" */
+          g_string_append_printf (text, dwn_word (wording, N_("%s to %s")), rung->pattern[a]->name, aim);
+        }
+    }
+  return g_string_free (text, FALSE);
+}
+
+static void
+append_holds (const DwnWording *wording, GString *text, const DwnLadder *ladder, const DwnRung *rung)
+{
+  if (ladder->all_liked)
+    g_string_append_printf (text, dwn_word_plural (wording, N_("That holds %u service."),
+                                                   N_("That holds %u services."), rung->held_extra),
+                            rung->held_extra);
+  else
+    {
+      g_autofree char *chance = dwn_word_chance (wording, rung->joint_chance);
+      g_string_append_printf (text, dwn_word_plural (wording,
+                                N_("That holds %u of %u wanted service (%s)."),
+                                N_("That holds %u of %u wanted services (all of these together: %s)."),
+                                n_wanted (ladder)),
+                              n_held (ladder, rung), n_wanted (ladder), chance);
+    }
+}
+
+static void
+append_limits (const DwnWording *wording, GString *text, const DwnLadder *ladder)
+{
+  g_autofree char *names = word_services (wording, ladder, ladder->n_out_of_reach, ladder->out_of_reach);
+
+  if (ladder->n_out_of_reach > 0)
+    g_string_append_printf (text, dwn_word_plural (wording, N_(" %s is out of reach here."),
+                                                   N_(" %s are out of reach here."),
+                                                   ladder->n_out_of_reach), names);
+  if (ladder->runner_up_is_close)
+    g_string_append_printf (text, dwn_word (wording, N_(" Holding as much: %s.")),
+                            dwn_word_arrangement (wording, ladder->rung[ladder->runner_up].arrangement));
+}
+
+static void
+append_sensitivity (const DwnWording *wording, GString *text, const DwnRung *rung)
+{
+  if (rung->first_to_fall < 0)
+    return;
+  const char *name = rung->plan->stations->station[rung->first_to_fall].name;
+  g_autofree char *fall = dwn_word_decibels (wording, rung->falls_at_db);
+
+  /* Translators: a station, "2.1 dB" */
+  g_string_append_printf (text, dwn_word (wording, N_(" If the prediction is too good, %s is the first to fall, at %s.")),
+                          name, fall);
+}
+
+/* What the draws say, where there were any. */
+static void
+append_wins (const DwnWording *wording, GString *text, const DwnRung *rung)
+{
+  if (isnan (rung->win_share))
+    return;
+  g_autofree char *share = dwn_word_chance (wording, rung->win_share);
+  g_string_append_printf (text, dwn_word (wording, N_(" In %s of the draws nothing else does better.")),
+                          share);
+}
+
+char *
+dwn_word_advice (const DwnWording *wording, const DwnLadder *ladder)
+{
+  GString *text = g_string_new (NULL);
+  const DwnRung *rung = &ladder->rung[ladder->candidate];
+  g_autofree char *antennas = word_antennas (wording, rung);
+  g_autofree char *reason = dwn_word_reason (wording, ladder, ladder->candidate);
+
+  if (rung->reason == DWN_REASON_NOTHING)
+    g_string_append_printf (text, dwn_word (wording, N_("Do not buy anything: %s.")), reason);
+  else if (rung->reason == DWN_REASON_TRIAL)
+    g_string_append_printf (text, dwn_word (wording, N_("Try it on a temporary mast first, %s: %s.")),
+                            antennas, reason);
+  else
+    {
+      g_string_append_printf (text, dwn_word (wording, N_("Take %s: %s. ")),
+                              dwn_word_arrangement (wording, rung->arrangement), antennas);
+      if (rung->reason == DWN_REASON_CLIMBED)
+        g_string_append_printf (text, dwn_word (wording, N_("It %s. ")), reason);
+      append_holds (wording, text, ladder, rung);
+    }
+  append_limits (wording, text, ladder);
+  if (ladder->advised >= 0)
+    {
+      append_sensitivity (wording, text, rung);
+      append_wins (wording, text, rung);
+    }
+  return g_string_free (text, FALSE);
+}
