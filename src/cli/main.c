@@ -10,6 +10,7 @@
 static const DwnCommand *const commands[] = {
   &dwn_command_bearing,
   &dwn_command_declination,
+  &dwn_command_sun,
   &dwn_command_channel,
   &dwn_command_curve,
   &dwn_command_path,

@@ -73,6 +73,7 @@ def columns_are_the_contract():
             'rung arrangement antennas aims_deg held_wanted wanted held_extra weakest_margin_db '
             'joint_chance_pct window_from_deg window_to_deg advised reason',
         ('check', DEMO): 'severity where code message',
+        ('sun', '--at', '44,-71', '--date', '2026-05-14'): 'time_utc azimuth_deg elevation_deg',
         ('explain', DEMO, '--station', 'vennacott'): 'kind name gain_db level_dbm chance_pct',
     }
     for words, names in expected.items():
@@ -197,6 +198,27 @@ def aims_are_taken():
     turned = rows('budget', DEMO, '--aim', '62,305')[0]
     assert float(turned['antenna_dbi']) > float(first['antenna_dbi'])
     refused('budget', DEMO, '--aim', '62', says='2 antennas')
+
+
+@case
+def sun():
+    # Golden, Colorado, 17 October 2003: the worked example of NREL/TP-560-34302 has the sun at azimuth
+    # 194.340 at 19:30:30 UT, zenith 50.128 without refraction; it moves 2.9 degrees in ten minutes.
+    day = rows('sun', '--at', '39.742476,-105.1786', '--date', '2003-10-17')
+    assert len(day) == 144 and day[117]['time_utc'] == '2003-10-17T19:30:00Z'
+    near(day[117]['azimuth_deg'], 194.340, 0.2)
+    over = rows('sun', '--at', '39.742476,-105.1786', '--date', '2003-10-17', '--bearing', '194.340241')
+    first = [r for r in over if r['time_utc'].startswith('2003-10-17T19:30:3')]
+    assert len(first) == 1, over
+    near(first[0]['elevation_deg'], 90 - 50.127954, 0.005)
+    # The same line the other way round has the same moments.
+    back = rows('sun', '--at', '39.742476,-105.1786', '--date', '2003-10-17', '--bearing', '14.340241')
+    assert [r['time_utc'] for r in back] == [r['time_utc'] for r in over]
+    # A day of 23 hours on the clocks of Denver.
+    short = rows('sun', '--at', '39.7,-105.2', '--date', '2026-03-08', '--zone', 'America/Denver')
+    assert len(short) == 138 and short[-1]['time_local'] == '2026-03-08T23:50:00-06:00'
+    refused('sun', '--at', '39.7,-105.2', '--date', '2026-03-08', '--zone', 'Moon/Tycho', says='Moon/Tycho')
+    refused('sun', '--at', '39.7,-105.2', '--date', '2026-02-30', says='calendar')
 
 
 @case
