@@ -24,10 +24,12 @@ typedef struct {
   guint n_unshifted;
 } Source;
 
-/* What one record gave. */
+/* What one record gave. Strings are the record's own until keep_strings(). */
 typedef struct {
   DwnStation station;
   DwnService service;
+  char *id, *service_id; /* made, not on file */
+  DwnChannel channel;
 } Entry;
 
 static const char *
@@ -164,12 +166,13 @@ read_place (Source *source, DwnLatLon *at, GError **error)
 
 /* The channel by its number, or by its centre frequency. */
 static gboolean
-read_channel (const Source *source, DwnStation *station, GError **error)
+read_channel (const Source *source, Entry *entry, GError **error)
 {
+  DwnStation *station = &entry->station;
+  DwnChannel *channel = &entry->channel;
   static const Unit frequency[]
     = { { DWN_MAP_MHZ, 1 }, { DWN_MAP_KHZ, 1e-3 }, { DWN_MAP_HZ, 1e-6 } };
   const char *system = get (source, DWN_MAP_SYSTEM), *rf = get (source, DWN_MAP_RF);
-  DwnChannel channel;
   double mhz;
 
   station->system = source->run->options->system;
@@ -179,12 +182,12 @@ read_channel (const Source *source, DwnStation *station, GError **error)
     return FALSE;
   if (*rf == '\0' && isnan (mhz))
     return refuse (error, _("neither an RF channel nor a frequency"));
-  if (!(*rf != '\0' ? dwn_channel_find (station->system, rf, &channel, error)
-                    : dwn_channel_at (station->system, mhz, &channel, error)))
+  if (!(*rf != '\0' ? dwn_channel_find (station->system, rf, channel, error)
+                    : dwn_channel_at (station->system, mhz, channel, error)))
     return FALSE;
-  station->rf = g_intern_string (channel.rf);
-  station->mhz = channel.centre_mhz;
-  station->band = channel.band;
+  station->rf = channel->rf;
+  station->mhz = channel->centre_mhz;
+  station->band = channel->band;
   return TRUE;
 }
 
@@ -224,41 +227,65 @@ make_id (const char *name)
 /* The id on file, or one of name and channel, with the place in minutes where that is taken: facts
  * that another list repeats. */
 static void
-choose_id (const Source *source, DwnStation *station)
+choose_id (const Source *source, Entry *entry)
 {
+  DwnStation *station = &entry->station;
   const char *given = get (source, DWN_MAP_ID);
-  g_autofree char *name = make_id (station->name);
-  g_autofree char *id = g_strconcat (name, "-", station->rf, NULL);
+  g_autofree char *name = *given == '\0' ? make_id (station->name) : NULL;
 
-  station->id = g_intern_string (*given != '\0' ? given : id);
-  if (*given == '\0' && g_hash_table_contains (source->run->station_ids, station->id))
-    {
-      g_autofree char *longer
-        = g_strdup_printf ("%s-%d%c%d%c", id, (int) fabs (station->at.lat_deg * 60),
-                           station->at.lat_deg < 0 ? 'S' : 'N',
-                           (int) fabs (station->at.lon_deg * 60),
-                           station->at.lon_deg < 0 ? 'W' : 'E');
-      station->id = g_intern_string (longer);
-    }
+  station->id = given;
+  if (name == NULL)
+    return;
+  station->id = entry->id = g_strconcat (name, "-", station->rf, NULL);
+  if (!g_hash_table_contains (source->run->station_ids, station->id))
+    return;
+  station->id = g_strdup_printf ("%s-%d%c%d%c", entry->id, (int) fabs (station->at.lat_deg * 60),
+                                 station->at.lat_deg < 0 ? 'S' : 'N',
+                                 (int) fabs (station->at.lon_deg * 60),
+                                 station->at.lon_deg < 0 ? 'W' : 'E');
+  g_free (entry->id);
+  entry->id = (char *) station->id;
 }
 
 static void
-fill_service (const Source *source, const DwnStation *station, DwnService *service)
+fill_service (const Source *source, Entry *entry)
 {
   const char *id = get (source, DWN_MAP_SERVICE), *name = get (source, DWN_MAP_SERVICE_NAME);
-  g_autofree char *made = NULL;
 
   if (*name == '\0')
-    name = *id != '\0' ? id : station->name;
-  made = make_id (*id != '\0' ? id : name);
-  *service = (DwnService) { .id = g_intern_string (made), .name = g_intern_string (name),
-                            .on_screen = g_intern_string (get (source, DWN_MAP_ON_SCREEN)) };
+    name = *id != '\0' ? id : entry->station.name;
+  entry->service_id = make_id (*id != '\0' ? id : name);
+  entry->service = (DwnService) { .id = entry->service_id, .name = name,
+                                  .on_screen = get (source, DWN_MAP_ON_SCREEN) };
 }
 
 static const char *
-intern_or_null (const char *text)
+get_or_null (const Source *source, DwnMapField field)
 {
-  return *text != '\0' ? g_intern_string (text) : NULL;
+  const char *text = get (source, field);
+
+  return *text != '\0' ? text : NULL;
+}
+
+static void
+entry_clear (Entry *entry)
+{
+  g_free (entry->id);
+  g_free (entry->service_id);
+}
+G_DEFINE_AUTO_CLEANUP_CLEAR_FUNC (Entry, entry_clear)
+
+/* The record's strings go with the next one; those of a station that is kept must stay. */
+static void
+keep_strings (DwnImportRun *run, Entry *entry)
+{
+  const char **strings[] = { &entry->station.id, &entry->station.name, &entry->station.site,
+                             &entry->station.mode, &entry->station.rf, &entry->station.network,
+                             &entry->service.id, &entry->service.name, &entry->service.on_screen };
+
+  for (guint i = 0; i < G_N_ELEMENTS (strings); i++)
+    if (*strings[i] != NULL)
+      *strings[i] = dwn_import_run_string (run, *strings[i]);
 }
 
 static gboolean
@@ -266,20 +293,20 @@ read_entry (Source *source, Entry *entry, GError **error)
 {
   DwnStation *station = &entry->station;
 
-  *station = (DwnStation) { .line = source->line };
-  station->name = g_intern_string (get (source, DWN_MAP_NAME));
-  station->site = g_intern_string (get (source, DWN_MAP_SITE));
-  station->mode = intern_or_null (get (source, DWN_MAP_MODE));
-  station->network = intern_or_null (get (source, DWN_MAP_NETWORK));
+  station->line = source->line;
+  station->name = get (source, DWN_MAP_NAME);
+  station->site = get (source, DWN_MAP_SITE);
+  station->mode = get_or_null (source, DWN_MAP_MODE);
+  station->network = get_or_null (source, DWN_MAP_NETWORK);
   station->polarisation = dwn_field_polarisation (get (source, DWN_MAP_POLARISATION));
   if (*station->name == '\0')
     return refuse (error, _("the name is missing"));
-  if (!read_channel (source, station, error) || !read_place (source, &station->at, error)
+  if (!read_channel (source, entry, error) || !read_place (source, &station->at, error)
       || !read_power (source, &station->erp_kw, error) || !read_heights (source, station, error)
       || !read_kind (source, station, error))
     return FALSE;
-  choose_id (source, station);
-  fill_service (source, station, &entry->service);
+  choose_id (source, entry);
+  fill_service (source, entry);
   return dwn_station_check (station, error);
 }
 
@@ -304,7 +331,7 @@ static gboolean
 read_record (Source *source, GError **error)
 {
   g_autoptr (GError) problem = NULL;
-  Entry entry;
+  g_auto (Entry) entry = { .id = NULL };
 
   source->run->n_records++;
   if (!read_entry (source, &entry, &problem))
@@ -321,6 +348,7 @@ read_record (Source *source, GError **error)
     }
   if (list_entry (source, &entry.station))
     return TRUE;
+  keep_strings (source->run, &entry);
   return dwn_import_run_add (source->run, &entry.station, 1, &entry.service, error);
 }
 

@@ -44,7 +44,7 @@ static const char *const column_names[N_COLUMNS] = {
 typedef struct {
   DwnImportRun *run;
   GArray *licences;
-  GHashTable *by_antenna;  /* interned id -> GArray of positions that want a pattern */
+  GHashTable *by_antenna;  /* id -> GArray of positions that want a pattern */
   GHashTable *by_facility; /* number -> GArray of positions that want a pattern */
   GHashTable *facilities;  /* all that have a licence */
   int column[N_COLUMNS];
@@ -81,10 +81,9 @@ add_position (GHashTable *index, gpointer key, guint position)
 }
 
 static GHashTable *
-new_index (void)
+new_index (GHashFunc hash, GEqualFunc equal)
 {
-  return g_hash_table_new_full (g_direct_hash, g_direct_equal, NULL,
-                                (GDestroyNotify) g_array_unref);
+  return g_hash_table_new_full (hash, equal, NULL, (GDestroyNotify) g_array_unref);
 }
 
 /* Only what is directional, will become a station and has no pattern yet is looked for. */
@@ -243,8 +242,8 @@ read_place (const Record *record)
 static void
 attach_by_antenna (Table *table, const Record *record, const Nodes *nodes)
 {
-  const char *antenna = g_intern_string (get_field (record, COLUMN_ANTENNA));
-  const GArray *positions = g_hash_table_lookup (table->by_antenna, antenna);
+  const GArray *positions = g_hash_table_lookup (table->by_antenna,
+                                                 get_field (record, COLUMN_ANTENNA));
 
   for (guint i = 0; positions != NULL && i < positions->len; i++)
     {
@@ -359,8 +358,8 @@ dwn_licence_apply_patterns (DwnImportRun *run, const DwnInput *input, GArray *li
     return FALSE;
 
   g_autoptr (DwnCsv) csv = dwn_csv_new_take (lines, ',');
-  g_autoptr (GHashTable) by_antenna = new_index ();
-  g_autoptr (GHashTable) by_facility = new_index ();
+  g_autoptr (GHashTable) by_antenna = new_index (g_str_hash, g_str_equal);
+  g_autoptr (GHashTable) by_facility = new_index (g_direct_hash, g_direct_equal);
   g_autoptr (GHashTable) facilities = g_hash_table_new (g_direct_hash, g_direct_equal);
   Table table = { .run = run, .licences = licences, .by_antenna = by_antenna,
                   .by_facility = by_facility, .facilities = facilities,

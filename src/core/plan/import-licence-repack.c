@@ -142,14 +142,14 @@ read_facility (const Record *record, Row *row)
 
 /* Returns the column that is wrong, or N_COLUMNS. */
 static guint
-read_row (const Record *record, Row *row)
+read_row (DwnImportRun *run, const Record *record, Row *row)
 {
   const char *antenna = get_field (record, COLUMN_ANTENNA);
 
   g_strlcpy (row->call, get_field (record, COLUMN_CALL), sizeof row->call);
   row->is_site = *get_field (record, COLUMN_SITE) != '\0';
   row->directional = strcmp (get_field (record, COLUMN_DIRECTIONAL), "DA") == 0;
-  row->antenna = *antenna != '\0' ? g_intern_string (antenna) : NULL;
+  row->antenna = *antenna != '\0' ? dwn_import_run_string (run, antenna) : NULL;
   row->rf = dwn_licence_rf (get_field (record, COLUMN_CHANNEL));
   row->old_rf = dwn_licence_rf (get_field (record, COLUMN_OLD_CHANNEL));
   if (!read_facility (record, row))
@@ -425,7 +425,7 @@ read_rows (Table *table, DwnCsv *csv, GError **error)
     {
       const Record record = { fields, n, column };
       Row row = { .line = dwn_csv_line (csv) };
-      guint wrong = read_row (&record, &row);
+      guint wrong = read_row (table->run, &record, &row);
 
       normalise_row (&row);
       if (!dwn_import_run_tick (table->run, dwn_csv_lines (csv), error))

@@ -394,7 +394,7 @@ read_facility (Tables *tables, const DwnLines *lines, const Record *record)
   facility.atsc3 = *get_field (record, FAC_ATSC3) == 'Y';
   facility.call = g_string_chunk_insert (tables->chunk, get_field (record, FAC_CALL));
   facility.latest_version = g_string_chunk_insert (tables->chunk, get_field (record, FAC_VERSION));
-  facility.on_screen = g_intern_string (get_field (record, FAC_ON_SCREEN));
+  facility.on_screen = dwn_import_run_string (tables->run, get_field (record, FAC_ON_SCREEN));
   g_array_append_val (tables->facilities, facility);
   put (tables, tables->by_filing, get_field (record, FAC_FILING), tables->facilities->len - 1);
 }
@@ -507,12 +507,12 @@ read_height (const Record *record, guint which, double least, double most)
 }
 
 static void
-fill_antenna (DwnLicence *licence, const Record *record)
+fill_antenna (DwnImportRun *run, DwnLicence *licence, const Record *record)
 {
   const char *pattern = get_field (record, ANT_PATTERN);
   const char *type = get_field (record, ANT_TYPE);
 
-  licence->antenna = *pattern != '\0' ? g_intern_string (pattern) : NULL;
+  licence->antenna = *pattern != '\0' ? dwn_import_run_string (run, pattern) : NULL;
   /* "DIR" and what begins with it; nothing stated: the field values decide. */
   licence->directional = g_ascii_strncasecmp (type, "D", 1) == 0;
   if (!dwn_field_number (get_field (record, ANT_ROTATION), '.', &licence->rotation_deg))
@@ -558,7 +558,7 @@ read_antenna (Tables *tables, const DwnLines *lines, const Record *record)
   dwn_licence_init (&antenna->licence);
   antenna->licence.filed = antenna->licence.at = location->at;
   fill_licence (tables, facility, &antenna->licence);
-  fill_antenna (&antenna->licence, record);
+  fill_antenna (tables->run, &antenna->licence, record);
   g_ptr_array_add (tables->antennas, antenna);
   put (tables, tables->by_antenna, id, tables->antennas->len - 1);
 }

@@ -34,6 +34,9 @@ enum {
 /* A file whose first lines hold nothing of use is of another kind. */
 #define HOPELESS_LINES 100
 
+/* The nation's list has fewer than 9,000. */
+#define RECORDS_MAX 400000
+
 static const struct {
   const char *code;
   DwnLicenceService service;
@@ -169,12 +172,12 @@ read_identity (DwnLicence *licence, char *const *field, Verdict *verdict)
 }
 
 static gboolean
-read_antenna (DwnLicence *licence, char *const *field, Verdict *verdict)
+read_antenna (DwnImportRun *run, DwnLicence *licence, char *const *field, Verdict *verdict)
 {
   licence->polarisation = dwn_field_polarisation (field[FIELD_POLARISATION]);
   licence->directional = strcmp (field[FIELD_DIRECTIONAL], "DA") == 0;
   if (*field[FIELD_ANTENNA] != '\0' && strcmp (field[FIELD_ANTENNA], "-") != 0)
-    licence->antenna = g_intern_string (field[FIELD_ANTENNA]);
+    licence->antenna = dwn_import_run_string (run, field[FIELD_ANTENNA]);
   if (!dwn_field_number (field[FIELD_ROTATION], '.', &licence->rotation_deg))
     licence->rotation_deg = 0;
   return read_height (field[FIELD_HAAT], TRUE, _("height above average terrain"),
@@ -198,7 +201,8 @@ read_place (DwnLicence *licence, char *const *field, Verdict *verdict)
 }
 
 static gboolean
-read_record (DwnLicence *licence, char *const *field, guint n, Verdict *verdict)
+read_record (DwnImportRun *run, DwnLicence *licence, char *const *field, guint n,
+             Verdict *verdict)
 {
   if (n != N_FIELDS)
     return refuse (verdict, DWN_SKIP_FIELD, _("%u fields; a record of the query text has %d"), n,
@@ -214,10 +218,10 @@ read_record (DwnLicence *licence, char *const *field, guint n, Verdict *verdict)
   if (licence->service == DWN_LICENCE_ANALOGUE)
     return TRUE;
   if (strcmp (field[FIELD_TOWER], "-") != 0)
-    licence->tower = g_intern_string (field[FIELD_TOWER]);
+    licence->tower = dwn_import_run_string (run, field[FIELD_TOWER]);
   if (strcmp (field[FIELD_ON_SCREEN], "-") != 0)
-    licence->on_screen = g_intern_string (field[FIELD_ON_SCREEN]);
-  return read_antenna (licence, field, verdict)
+    licence->on_screen = dwn_import_run_string (run, field[FIELD_ON_SCREEN]);
+  return read_antenna (run, licence, field, verdict)
          && read_power (licence, field[FIELD_ERP], verdict);
 }
 
@@ -228,6 +232,15 @@ refuse_kind (const DwnLines *lines, GError **error)
                _("%s:%u: no record of the query text so far; lines of %d fields between pipes "
                  "would be right"), dwn_lines_name (lines), dwn_lines_number (lines),
                N_FIELDS - 2);
+  return FALSE;
+}
+
+static gboolean
+refuse_size (const DwnLines *lines, GError **error)
+{
+  g_set_error (error, DWN_IMPORT_ERROR, DWN_IMPORT_ERROR_LIMIT,
+               _("%s:%u: more than %d records; a nation's list has a few thousand"),
+               dwn_lines_name (lines), dwn_lines_number (lines), RECORDS_MAX);
   return FALSE;
 }
 
@@ -244,7 +257,7 @@ read_line (DwnImportRun *run, const DwnLines *lines, char *line, GArray *licence
   licence.file = dwn_lines_name (lines);
   licence.line = dwn_lines_number (lines);
   run->n_records++;
-  gboolean is_usable = read_record (&licence, field, n, &verdict);
+  gboolean is_usable = read_record (run, &licence, field, n, &verdict);
 
   /* The list is as new as its newest record, usable or not. */
   run->newest = MAX (run->newest, licence.date);
@@ -280,6 +293,8 @@ dwn_licence_read_text (DwnImportRun *run, const DwnInput *input, GArray *licence
         read_line (run, lines, line, licences);
       if (dwn_lines_number (lines) == HOPELESS_LINES && licences->len == already)
         return refuse_kind (lines, error);
+      if (licences->len > RECORDS_MAX)
+        return refuse_size (lines, error);
     }
   if (problem != NULL)
     {

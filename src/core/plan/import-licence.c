@@ -11,6 +11,7 @@
 
 #define PEEK_BYTES 4096
 #define SAME_SITE_M 1000.0
+#define FACILITY_MAX 100 /* records; the largest distributed networks have a few tens */
 
 typedef enum {
   FILE_TEXT,
@@ -134,10 +135,22 @@ drop_superseded (DwnImportRun *run, const DwnLicence *newer, DwnLicence *older)
   dwn_licence_drop (run, older, same ? DWN_SKIP_DUPLICATE : DWN_SKIP_SUPERSEDED, text);
 }
 
+/* Records of one facility beyond any real one's number, so that a hostile list cannot make the
+ * comparison of each with each last for ever. */
+static guint
+drop_excess (DwnImportRun *run, DwnLicence *licences, const guint *order, guint n)
+{
+  for (guint i = FACILITY_MAX; i < n; i++)
+    dwn_licence_drop (run, &licences[order[i]], DWN_SKIP_DUPLICATE,
+                      _("the facility has more records than any real one"));
+  return MIN (n, FACILITY_MAX);
+}
+
 /* Compares each record of a facility with the newer ones of it. */
 static void
 keep_newest_of (DwnImportRun *run, DwnLicence *licences, const guint *order, guint n)
 {
+  n = drop_excess (run, licences, order, n);
   for (guint i = 1; i < n; i++)
     {
       DwnLicence *older = &licences[order[i]];
@@ -181,8 +194,10 @@ typedef struct {
 
 /* Facilities by their number, and how often each id would be given. */
 typedef struct {
+  DwnImportRun *run;
   GHashTable *facilities;
-  GHashTable *plain_ids, *site_ids; /* interned id -> count */
+  GHashTable *plain_ids, *site_ids; /* id -> count */
+  GHashTable *taken;                /* id -> how often it was wanted */
   guint n_double, n_reference;
 } Survey;
 
@@ -210,28 +225,35 @@ get_facility (Survey *survey, guint number)
   return facility;
 }
 
+G_GNUC_PRINTF (2, 3)
+static const char *
+run_printf (DwnImportRun *run, const char *format, ...)
+{
+  va_list arguments;
+
+  va_start (arguments, format);
+  g_autofree char *text = g_strdup_vprintf (format, arguments);
+  va_end (arguments);
+  return dwn_import_run_string (run, text);
+}
+
 /* "<facility>-<service>-<rf>". */
 static const char *
-plain_id (const DwnLicence *licence)
+plain_id (const Survey *survey, const DwnLicence *licence)
 {
-  g_autofree char *id = g_strdup_printf ("%u-%s-%u", licence->facility, licence->code,
-                                         licence->rf);
-
-  return g_intern_string (id);
+  return run_printf (survey->run, "%u-%s-%u", licence->facility, licence->code, licence->rf);
 }
 
 /* The same with the site: its coordinates as filed, in whole minutes. */
 static const char *
-site_id (const DwnLicence *licence)
+site_id (const Survey *survey, const DwnLicence *licence)
 {
   guint lat = (guint) floor (fabs (licence->filed.lat_deg) * 60 + 1e-9);
   guint lon = (guint) floor (fabs (licence->filed.lon_deg) * 60 + 1e-9);
-  g_autofree char *id
-    = g_strdup_printf ("%s-%02u%02u%c%03u%02u%c", plain_id (licence), lat / 60, lat % 60,
-                       licence->filed.lat_deg < 0 ? 'S' : 'N', lon / 60, lon % 60,
-                       licence->filed.lon_deg < 0 ? 'W' : 'E');
 
-  return g_intern_string (id);
+  return run_printf (survey->run, "%s-%02u%02u%c%03u%02u%c", plain_id (survey, licence), lat / 60,
+                     lat % 60, licence->filed.lat_deg < 0 ? 'S' : 'N', lon / 60, lon % 60,
+                     licence->filed.lon_deg < 0 ? 'W' : 'E');
 }
 
 static guint
@@ -255,7 +277,7 @@ survey_licence (Survey *survey, const DwnLicence *licence)
     facility->main_rf = licence->rf;
   facility->has_distributed |= licence->service == DWN_LICENCE_DISTRIBUTED;
   if (!is_reference (licence))
-    count_id (survey->plain_ids, plain_id (licence), 1);
+    count_id (survey->plain_ids, plain_id (survey, licence), 1);
 }
 
 /* One transmitter alone on its channel needs no site in its id. */
@@ -263,20 +285,20 @@ static gboolean
 needs_site (const Survey *survey, const DwnLicence *licence)
 {
   return licence->service == DWN_LICENCE_DISTRIBUTED
-         || count_id (survey->plain_ids, plain_id (licence), 0) > 1;
+         || count_id (survey->plain_ids, plain_id (survey, licence), 0) > 1;
 }
 
 /* What takes all records to have been counted. */
 static void
-survey_again (Survey *survey, const DwnImportRun *run, const DwnLicence *licence)
+survey_again (Survey *survey, const DwnLicence *licence)
 {
   Facility *facility = get_facility (survey, licence->facility);
-  gboolean is_near = dwn_licence_is_near (run, &licence->at);
+  gboolean is_near = dwn_licence_is_near (survey->run, &licence->at);
 
   if (is_reference (licence))
     survey->n_reference += is_near;
   else if (needs_site (survey, licence))
-    count_id (survey->site_ids, site_id (licence), 1);
+    count_id (survey->site_ids, site_id (survey, licence), 1);
   if (licence->service != DWN_LICENCE_DISTRIBUTED || facility->main_rf != licence->rf
       || facility->is_double)
     return;
@@ -285,18 +307,20 @@ survey_again (Survey *survey, const DwnImportRun *run, const DwnLicence *licence
 }
 
 static void
-survey_init (Survey *survey, const DwnImportRun *run, const DwnLicence *licences, guint n)
+survey_init (Survey *survey, DwnImportRun *run, const DwnLicence *licences, guint n)
 {
+  survey->run = run;
   survey->n_double = survey->n_reference = 0;
   survey->facilities = g_hash_table_new_full (g_direct_hash, g_direct_equal, NULL, g_free);
-  survey->plain_ids = g_hash_table_new (g_direct_hash, g_direct_equal);
-  survey->site_ids = g_hash_table_new (g_direct_hash, g_direct_equal);
+  survey->plain_ids = g_hash_table_new (g_str_hash, g_str_equal);
+  survey->site_ids = g_hash_table_new (g_str_hash, g_str_equal);
+  survey->taken = g_hash_table_new (g_str_hash, g_str_equal);
   for (guint i = 0; i < n; i++)
     if (!licences[i].dropped)
       survey_licence (survey, &licences[i]);
   for (guint i = 0; i < n; i++)
     if (!licences[i].dropped)
-      survey_again (survey, run, &licences[i]);
+      survey_again (survey, &licences[i]);
 }
 
 static void
@@ -305,6 +329,7 @@ survey_clear (Survey *survey)
   g_hash_table_unref (survey->facilities);
   g_hash_table_unref (survey->plain_ids);
   g_hash_table_unref (survey->site_ids);
+  g_hash_table_unref (survey->taken);
 }
 
 /* An id made of the record's own facts, so that another list with the same facts gives the same:
@@ -313,31 +338,26 @@ survey_clear (Survey *survey)
 static const char *
 own_id (const Survey *survey, const DwnLicence *licence)
 {
-  g_autofree char *longer = NULL;
-  const char *site;
+  const char *site, *longer = NULL;
 
   if (!needs_site (survey, licence))
-    return plain_id (licence);
-  site = site_id (licence);
+    return plain_id (survey, licence);
+  site = site_id (survey, licence);
   if (is_reference (licence))
-    longer = g_strconcat (site, ".reference", NULL);
+    longer = run_printf (survey->run, "%s.reference", site);
   else if (count_id (survey->site_ids, site, 0) > 1 && licence->antenna != NULL)
-    longer = g_strconcat (site, ".", licence->antenna, NULL);
-  return longer != NULL && dwn_station_id_is_valid (longer) ? g_intern_string (longer) : site;
+    longer = run_printf (survey->run, "%s.%s", site, licence->antenna);
+  return longer != NULL && dwn_station_id_is_valid (longer) ? longer : site;
 }
 
 /* A number goes behind it only where even that is the same. */
 static const char *
-choose_id (const Survey *survey, const DwnLicence *licence, GHashTable *taken)
+choose_id (Survey *survey, const DwnLicence *licence)
 {
   const char *own = own_id (survey, licence), *id = own;
 
-  for (guint again = 2; !g_hash_table_add (taken, (gpointer) id); again++)
-    {
-      g_autofree char *numbered = g_strdup_printf ("%s.%u", own, again);
-
-      id = g_intern_string (numbered);
-    }
+  while (count_id (survey->taken, id, 1) > 1)
+    id = run_printf (survey->run, "%s.%u", own, count_id (survey->taken, own, 0));
   return id;
 }
 
@@ -359,68 +379,61 @@ kind_of (const DwnLicence *licence, const Facility *facility)
     }
 }
 
-G_GNUC_PRINTF (1, 2)
-static const char *
-intern_printf (const char *format, ...)
-{
-  va_list arguments;
-
-  va_start (arguments, format);
-  g_autofree char *text = g_strdup_vprintf (format, arguments);
-  va_end (arguments);
-  return g_intern_string (text);
-}
-
 static void
-fill_station (const DwnLicence *licence, const Facility *facility, const DwnChannel *channel,
+fill_station (DwnImportRun *run, const DwnLicence *licence, const Facility *facility,
               const char *id, DwnStation *station)
 {
   *station = (DwnStation) {
-    .id = id, .name = g_intern_string (licence->call),
-    .site = *licence->tower != '\0' ? intern_printf ("ASR %s", licence->tower) : "",
+    .id = id, .name = dwn_import_run_string (run, licence->call),
+    .site = *licence->tower != '\0' ? run_printf (run, "ASR %s", licence->tower) : "",
     .kind = kind_of (licence, facility),
     .system = licence->atsc3 ? DWN_SYSTEM_ATSC3 : DWN_SYSTEM_ATSC1,
-    .rf = g_intern_string (channel->rf), .mhz = channel->centre_mhz, .band = channel->band,
-    .at = licence->at, .erp_kw = licence->erp_kw, .haat_m = licence->haat_m,
+    .rf = run_printf (run, "%u", licence->rf), .at = licence->at, .erp_kw = licence->erp_kw, .haat_m = licence->haat_m,
     .agl_m = licence->agl_m, .amsl_m = licence->amsl_m, .polarisation = licence->polarisation,
     .pattern = licence->pattern, .line = licence->line,
   };
   if (licence->service == DWN_LICENCE_DISTRIBUTED)
-    station->network = intern_printf ("us-%u", licence->facility);
+    station->network = run_printf (run, "us-%u", licence->facility);
+}
+
+/* Works out frequency and band, and checks all of it. */
+static gboolean
+complete_station (DwnStation *station, GError **error)
+{
+  DwnChannel channel;
+
+  if (!dwn_channel_find (station->system, station->rf, &channel, error))
+    return FALSE;
+  station->mhz = channel.centre_mhz;
+  station->band = channel.band;
+  return dwn_station_check (station, error);
 }
 
 /* FALSE with @error only where the whole import must stop. */
 static gboolean
-build_one (DwnImportRun *run, const Survey *survey, DwnLicence *licence, const char *id,
-           GError **error)
+build_one (Survey *survey, DwnLicence *licence, GError **error)
 {
-  const Facility *facility = g_hash_table_lookup (survey->facilities,
-                                                  GUINT_TO_POINTER (licence->facility));
-  const char *rf = intern_printf ("%u", licence->rf);
-  DwnSystem system = licence->atsc3 ? DWN_SYSTEM_ATSC3 : DWN_SYSTEM_ATSC1;
-  DwnService service = { .id = intern_printf ("%u", licence->facility),
-                         .name = g_intern_string (facility->leader->call),
-                         .on_screen = licence->on_screen };
+  DwnImportRun *run = survey->run;
+  const Facility *facility = get_facility (survey, licence->facility);
+  const char *id = choose_id (survey, licence);
   g_autoptr (GError) problem = NULL;
-  DwnChannel channel;
   DwnStation station;
 
-  if (!dwn_channel_find (system, rf, &channel, &problem))
-    {
-      dwn_licence_drop (run, licence, DWN_SKIP_FIELD, problem->message);
-      return TRUE;
-    }
-  fill_station (licence, facility, &channel, id, &station);
-  if (!dwn_station_check (&station, &problem))
-    {
-      dwn_licence_drop (run, licence, DWN_SKIP_FIELD, problem->message);
-      return TRUE;
-    }
   if (!dwn_import_run_within (run, &licence->at))
     {
       run->n_beyond++;
       return TRUE;
     }
+  fill_station (run, licence, facility, id, &station);
+  if (!complete_station (&station, &problem))
+    {
+      dwn_licence_drop (run, licence, DWN_SKIP_FIELD, problem->message);
+      return TRUE;
+    }
+
+  DwnService service = { .id = run_printf (run, "%u", licence->facility),
+                         .name = dwn_import_run_string (run, facility->leader->call),
+                         .on_screen = licence->on_screen };
   if (!dwn_import_run_add (run, &station, 1, &service, error))
     return FALSE;
   run->n_without_pattern += licence->directional && licence->pattern == NULL;
@@ -432,14 +445,13 @@ gboolean
 dwn_licence_build (DwnImportRun *run, GArray *licences, GError **error)
 {
   DwnLicence *all = (DwnLicence *) (gpointer) licences->data;
-  g_autoptr (GHashTable) taken = g_hash_table_new (g_direct_hash, g_direct_equal);
   gboolean fine = TRUE;
   Survey survey;
 
   survey_init (&survey, run, all, licences->len);
   for (guint i = 0; i < licences->len && fine; i++)
     if (!all[i].dropped)
-      fine = build_one (run, &survey, &all[i], choose_id (&survey, &all[i], taken), error);
+      fine = build_one (&survey, &all[i], error);
   dwn_import_run_warn (run, DWN_IMPORT_WARNING_DOUBLE, survey.n_double,
                        _("%u facilities have a main and a distributed licence on one channel; "
                          "both are imported"), survey.n_double);

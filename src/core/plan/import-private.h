@@ -18,13 +18,19 @@ typedef struct {
   GArray *warnings;              /* DwnImportWarning */
   GArray *stations;              /* DwnStation, patterns owned; services arrays of one each */
   GArray *services;              /* DwnService */
-  GHashTable *service_index;     /* interned id -> position + 1 in @services */
+  GStringChunk *strings;         /* what records, stations and services name until the end */
+  GHashTable *service_index;     /* id -> position + 1 in @services */
   GHashTable *station_ids;       /* set */
   guint n_records, n_beyond, n_powerless, n_without_pattern;
   guint newest;                  /* date of the newest record, 20130528; 0: unknown */
   const char *source;
   const DwnInput *map;           /* of a csv; NULL: options->map_file */
 } DwnImportRun;
+
+/* A copy of @text that lives as long as the run, one for all that are alike. GLib's own interning
+ * never gives back, and takes memory with the square of the number of strings: it is only for the
+ * stations that are kept in the end. */
+const char *dwn_import_run_string (DwnImportRun *run, const char *text);
 
 /* Lists a record that will not become a station. */
 void dwn_import_run_skip (DwnImportRun *run, const char *file, guint line, const char *name,
@@ -43,8 +49,8 @@ void dwn_import_run_file_done (DwnImportRun *run, const DwnLines *lines);
 /* TRUE where @at lies within the radius, or no radius is asked for. */
 gboolean dwn_import_run_within (const DwnImportRun *run, const DwnLatLon *at);
 
-/* Adds a station, taking its pattern, with @n services (interned strings), which it then carries;
- * its own services are not looked at. The caller has seen to its id being unique. FALSE with
+/* Adds a station, taking its pattern, with @n services, which it then carries; its own services are
+ * not looked at. Their strings must live as long as the run. The caller has seen to its id being unique. FALSE with
  * @error beyond DWN_IMPORT_STATIONS_MAX. */
 gboolean dwn_import_run_add (DwnImportRun *run, const DwnStation *station, guint n,
                              const DwnService *services, GError **error);
@@ -81,7 +87,7 @@ typedef struct {
   guint line;
   guint facility;
   DwnLicenceService service;
-  const char *code;         /* of the service, as in the file; interned */
+  const char *code;         /* of the service, as in the file; static */
   char call[DWN_LICENCE_CALL_MAX + 1];
   char file_number[DWN_LICENCE_FILE_MAX + 1];
   guint date;               /* 20130528; 0: unknown */
@@ -92,11 +98,11 @@ typedef struct {
   double erp_kw, haat_m, agl_m, amsl_m;
   DwnPolarisation polarisation;
   gboolean directional;
-  const char *antenna;      /* the regulator's antenna id, interned; NULL: none */
+  const char *antenna;      /* the regulator's antenna id; NULL: none. Strings are the run's. */
   double rotation_deg;
   DwnPattern *pattern;      /* owned */
-  const char *tower;        /* registration number, interned; "" */
-  const char *on_screen;    /* interned; "" */
+  const char *tower;        /* registration number; "" */
+  const char *on_screen;    /* "" */
   gboolean atsc3;
   gboolean dropped;         /* listed as skipped */
 } DwnLicence;

@@ -65,6 +65,12 @@ dwn_skip_reason_id (DwnSkipReason reason)
   return reason_ids[reason];
 }
 
+const char *
+dwn_import_run_string (DwnImportRun *run, const char *text)
+{
+  return g_string_chunk_insert_const (run->strings, text);
+}
+
 void
 dwn_import_run_skip (DwnImportRun *run, const char *file, guint line, const char *name,
                      DwnSkipReason reason, const char *format, ...)
@@ -79,7 +85,7 @@ dwn_import_run_skip (DwnImportRun *run, const char *file, guint line, const char
       run->n_unlisted++;
       return;
     }
-  skip.name = g_intern_string (name);
+  skip.name = g_strdup (name);
   va_start (arguments, format);
   skip.text = g_strdup_vprintf (format, arguments);
   va_end (arguments);
@@ -202,9 +208,12 @@ dwn_import_run_add (DwnImportRun *run, const DwnStation *station, guint n,
 }
 
 static void
-clear_skip (gpointer skip)
+clear_skip (gpointer data)
 {
-  g_free (((DwnImportSkip *) skip)->text);
+  DwnImportSkip *skip = data;
+
+  g_free (skip->name);
+  g_free (skip->text);
 }
 
 static void
@@ -223,8 +232,9 @@ run_init (DwnImportRun *run, const DwnImportOptions *options, const char *source
   g_array_set_clear_func (run->warnings, clear_warning);
   run->stations = dwn_station_array_new ();
   run->services = g_array_new (FALSE, FALSE, sizeof (DwnService));
-  run->service_index = g_hash_table_new (g_direct_hash, g_direct_equal);
-  run->station_ids = g_hash_table_new (g_direct_hash, g_direct_equal);
+  run->strings = g_string_chunk_new (64 * 1024);
+  run->service_index = g_hash_table_new (g_str_hash, g_str_equal);
+  run->station_ids = g_hash_table_new (g_str_hash, g_str_equal);
   run->source = g_intern_string (source);
 }
 
@@ -237,6 +247,7 @@ run_clear (DwnImportRun *run)
   g_array_unref (run->services);
   g_hash_table_unref (run->service_index);
   g_hash_table_unref (run->station_ids);
+  g_string_chunk_free (run->strings);
 }
 
 static void

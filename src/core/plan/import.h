@@ -26,7 +26,7 @@
 G_BEGIN_DECLS
 
 #define DWN_IMPORT_LISTED_MAX 100000   /* skipped records beyond it are only counted */
-#define DWN_IMPORT_STATIONS_MAX 500000 /* more is refused */
+#define DWN_IMPORT_STATIONS_MAX 50000  /* more is refused: their strings stay interned */
 
 typedef enum {
   DWN_IMPORT_LICENCE_TEXT,
@@ -73,11 +73,11 @@ typedef enum {
   DWN_SKIP_JOIN,        /* a row of another table is missing */
 } DwnSkipReason;
 
-/* A record that did not become a station. Strings are interned, but for @text. */
+/* A record that did not become a station. */
 typedef struct {
-  const char *file;
+  const char *file;     /* interned */
   guint line;
-  const char *name;     /* call sign or name, "" where unreadable */
+  char *name;           /* call sign or name, "" where unreadable */
   DwnSkipReason reason;
   char *text;           /* what is wrong and what would be right, translated */
 } DwnImportSkip;

@@ -13,7 +13,7 @@ typedef struct {
   DwnXmlContext context;
   GArray *stations; /* DwnStation */
   GArray *services; /* DwnService */
-  GHashTable *station_ids, *service_ids; /* sets of interned ids */
+  GHashTable *station_ids, *service_ids; /* sets of ids */
 } Reader;
 
 static gboolean
@@ -58,64 +58,83 @@ read_service (Reader *reader, const xmlNode *node, GError **error)
   return TRUE;
 }
 
+/* Before the station is read: what it names stays interned for good, even where nobody knows it. */
+static gboolean
+check_services (const Reader *reader, const xmlNode *node, GError **error)
+{
+  g_autofree char *text = dwn_xml_attribute (node, "services");
+  char *end;
+
+  for (char *id = text; id != NULL; id = end)
+    {
+      end = strchr (id, ' ');
+      if (end != NULL)
+        *end++ = '\0';
+      if (*id == '\0' || g_hash_table_contains (reader->service_ids, id))
+        continue;
+      dwn_xml_error (error, DWN_DOCUMENT_ERROR_REFERENCE, &reader->context, node,
+                     _("the station names a service \"%.80s\" that no <service> describes"), id);
+      return FALSE;
+    }
+  return TRUE;
+}
+
 static gboolean
 read_station (Reader *reader, const xmlNode *node, GError **error)
 {
   DwnStation station;
 
-  if (!dwn_station_read_xml (&reader->context, node, &station, error))
+  if (!check_services (reader, node, error)
+      || !dwn_station_read_xml (&reader->context, node, &station, error))
     return FALSE;
   g_array_append_val (reader->stations, station); /* which owns what it holds from here on */
   return g_hash_table_add (reader->station_ids, (gpointer) station.id)
          || refuse_double (reader, node, station.id, error);
 }
 
-/* Stations may stand before the services that they name, so this comes last. */
 static gboolean
-check_services (const Reader *reader, const xmlNode *root, GError **error)
+check_count (const Reader *reader, const xmlNode *node, GError **error)
 {
-  guint at = 0;
+  if (reader->stations->len < DWN_IMPORT_STATIONS_MAX
+      && reader->services->len < DWN_IMPORT_STATIONS_MAX)
+    return TRUE;
+  dwn_xml_error (error, DWN_DOCUMENT_ERROR_RANGE, &reader->context, node,
+                 _("more than %d stations or services; split the list"), DWN_IMPORT_STATIONS_MAX);
+  return FALSE;
+}
 
+/* Reads the elements of one name, in their order. */
+static gboolean
+read_elements (Reader *reader, const xmlNode *root, const char *name,
+               gboolean (*read) (Reader *reader, const xmlNode *node, GError **error),
+               GError **error)
+{
   for (xmlNode *node = dwn_xml_element (root->children); node != NULL;
        node = dwn_xml_element (node->next))
-    {
-      if (!dwn_xml_is (node, "station"))
-        continue;
-
-      const DwnStation *station = &g_array_index (reader->stations, DwnStation, at++);
-      for (guint i = 0; i < station->n_services; i++)
-        if (!g_hash_table_contains (reader->service_ids, station->services[i]))
-          {
-            dwn_xml_error (error, DWN_DOCUMENT_ERROR_REFERENCE, &reader->context, node,
-                           _("the station names a service \"%s\" that no <service> describes"),
-                           station->services[i]);
-            return FALSE;
-          }
-    }
+    if (dwn_xml_is (node, name)
+        && (!check_count (reader, node, error) || !read (reader, node, error)))
+      return FALSE;
   return TRUE;
 }
 
+static void
+warn_of_others (const Reader *reader, const xmlNode *root)
+{
+  for (xmlNode *node = dwn_xml_element (root->children); node != NULL;
+       node = dwn_xml_element (node->next))
+    if (!dwn_xml_is (node, "service") && !dwn_xml_is (node, "station"))
+      dwn_xml_warn (&reader->context, node, _("<%s> is not known here; passed over"),
+                    (const char *) node->name);
+}
+
+/* Services first: stations may stand before those that they name. */
 static gboolean
 read_root (Reader *reader, const xmlNode *root, GError **error)
 {
-  if (!read_version (reader, root, error))
-    return FALSE;
-  for (xmlNode *node = dwn_xml_element (root->children); node != NULL;
-       node = dwn_xml_element (node->next))
-    {
-      gboolean fine = TRUE;
-
-      if (dwn_xml_is (node, "service"))
-        fine = read_service (reader, node, error);
-      else if (dwn_xml_is (node, "station"))
-        fine = read_station (reader, node, error);
-      else
-        dwn_xml_warn (&reader->context, node, _("<%s> is not known here; passed over"),
-                      (const char *) node->name);
-      if (!fine)
-        return FALSE;
-    }
-  return check_services (reader, root, error);
+  warn_of_others (reader, root);
+  return read_version (reader, root, error)
+         && read_elements (reader, root, "service", read_service, error)
+         && read_elements (reader, root, "station", read_station, error);
 }
 
 gboolean
@@ -131,8 +150,8 @@ dwn_station_list_parse (GBytes *bytes, const char *file, DwnStations **stations,
 
   g_autoptr (GArray) station_array = dwn_station_array_new ();
   g_autoptr (GArray) service_array = g_array_new (FALSE, FALSE, sizeof (DwnService));
-  g_autoptr (GHashTable) station_ids = g_hash_table_new (g_direct_hash, g_direct_equal);
-  g_autoptr (GHashTable) service_ids = g_hash_table_new (g_direct_hash, g_direct_equal);
+  g_autoptr (GHashTable) station_ids = g_hash_table_new (g_str_hash, g_str_equal);
+  g_autoptr (GHashTable) service_ids = g_hash_table_new (g_str_hash, g_str_equal);
   Reader reader = { { file, warnings }, station_array, service_array, station_ids, service_ids };
   xmlNode *root = xmlDocGetRootElement (doc);
   gboolean fine = read_root (&reader, root, error);

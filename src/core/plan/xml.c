@@ -7,6 +7,8 @@
 #include <string.h>
 
 #define DOCUMENT_MAX_BYTES (256 * 1024 * 1024)
+#define TAGS_MAX 1000000    /* opening and closing; 50,000 stations have a quarter of it */
+#define ATTRIBUTES_MAX 1000 /* of one element: libxml2 compares each with each */
 
 G_DEFINE_QUARK (dwn-document-error-quark, dwn_document_error)
 
@@ -80,19 +82,66 @@ parse (GBytes *bytes, Complaint *complaint)
   return doc;
 }
 
-xmlDoc *
-dwn_xml_parse (GBytes *bytes, const char *file, const char *root, GError **error)
+/* A hostile document within the limit of its size can still grow fortyfold as a tree, or hold an
+ * element whose attributes take hours to compare. Every < begins a tag, and every attribute of it
+ * has an = before the next <. Returns the number of the line where it is too much, or 0. */
+static guint
+find_excess (const char *text, gsize size)
 {
-  Complaint complaint = { 0 };
-  gsize size = g_bytes_get_size (bytes);
+  guint line = 1, tags = 0, attributes = 0;
+
+  for (gsize i = 0; i < size; i++)
+    switch (text[i])
+      {
+      case '\n':
+        line++;
+        break;
+      case '<':
+        attributes = 0;
+        if (++tags > TAGS_MAX)
+          return line;
+        break;
+      case '=':
+        if (++attributes > ATTRIBUTES_MAX)
+          return line;
+        break;
+      default:
+        break;
+      }
+  return 0;
+}
+
+static gboolean
+check_size (GBytes *bytes, const char *file, GError **error)
+{
+  gsize size;
+  const char *text = g_bytes_get_data (bytes, &size);
+  guint line;
 
   if (size > DOCUMENT_MAX_BYTES)
     {
       g_set_error (error, DWN_DOCUMENT_ERROR, DWN_DOCUMENT_ERROR_SYNTAX,
                    _("%s: %u MiB; a document of ours has at most 256 MiB"), file,
                    (guint) (size >> 20));
-      return NULL;
+      return FALSE;
     }
+  line = find_excess (text, size);
+  if (line == 0)
+    return TRUE;
+  g_set_error (error, DWN_DOCUMENT_ERROR, DWN_DOCUMENT_ERROR_SYNTAX,
+               _("%s:%u: more than %d tags, or than %d attributes of one; a document of ours has "
+                 "fewer"), file, line, TAGS_MAX, ATTRIBUTES_MAX);
+  return FALSE;
+}
+
+xmlDoc *
+dwn_xml_parse (GBytes *bytes, const char *file, const char *root, GError **error)
+{
+  Complaint complaint = { 0 };
+  gsize size = g_bytes_get_size (bytes);
+
+  if (!check_size (bytes, file, error))
+    return NULL;
 
   xmlDoc *doc = parse (bytes, &complaint);
   if (doc == NULL || complaint.has_type_declaration)

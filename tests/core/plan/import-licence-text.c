@@ -483,6 +483,23 @@ test_hopeless_file (void)
   assert_says (error->message, "list.txt:100: no record of the query text so far");
 }
 
+/* Each record of a facility is compared with each: there must be an end to it. */
+static void
+test_facility_excess (void)
+{
+  g_autoptr (GString) text = g_string_new (NULL);
+
+  for (guint i = 0; i < 150; i++)
+    g_string_append (text, RECORD ("WNET", "DD", "14", "1. kW", "50.", "78", "44", "W"));
+  g_autoptr (DwnImport) import = import_text (DWN_IMPORT_LICENCE_TEXT, text->str, -1, NULL);
+
+  g_assert_cmpuint (import->stations->n, ==, 100);
+  g_assert_cmpuint (import->n_skipped, ==, 50);
+  g_assert_cmpint (import->skipped[0].reason, ==, DWN_SKIP_DUPLICATE);
+  /* All the same facts: a number makes the ids unique. */
+  g_assert_nonnull (find_station (import, "78-DD-14-4421N07144W.93519.100"));
+}
+
 static void
 test_forgives (void)
 {
@@ -562,6 +579,7 @@ main (int argc, char *argv[])
     }
   g_test_add_func ("/licence-text/refusals", test_refusals);
   g_test_add_func ("/licence-text/hopeless-file", test_hopeless_file);
+  g_test_add_func ("/licence-text/facility-excess", test_facility_excess);
   g_test_add_func ("/licence-text/forgives", test_forgives);
   g_test_add_func ("/licence-text/broken-tables", test_broken_tables);
   return g_test_run ();

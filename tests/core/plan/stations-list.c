@@ -218,6 +218,27 @@ test_refuses (gconstpointer data)
   assert_says (error->message, bad->says);
 }
 
+/* Small enough as files, too much as trees. */
+static void
+test_refuses_excess (void)
+{
+  g_autoptr (GString) tags = g_string_new ("<stations version=\"1.0\">\n");
+  g_autoptr (GString) attributes = g_string_new ("<stations version=\"1.0\"");
+
+  for (guint i = 0; i < 600000; i++)
+    g_string_append (tags, "<x></x>");
+  for (guint i = 0; i < 200000; i++)
+    g_string_append_printf (attributes, " a%u=\"\"", i);
+  g_string_append (tags, "</stations>");
+  g_string_append (attributes, "/>");
+  const BadList excess[] = {
+    { "tags", tags->str, DWN_DOCUMENT_ERROR_SYNTAX, "list.xml:2: more than 1000000 tags" },
+    { "attributes", attributes->str, DWN_DOCUMENT_ERROR_SYNTAX, "or than 1000 attributes of one" },
+  };
+  for (guint i = 0; i < G_N_ELEMENTS (excess); i++)
+    test_refuses (&excess[i]);
+}
+
 static void
 test_passes_over (void)
 {
@@ -285,6 +306,7 @@ main (int argc, char *argv[])
       g_autofree char *path = g_strdup_printf ("/station-list/refuses/%s", bad_lists[i].name);
       g_test_add_data_func (path, &bad_lists[i], test_refuses);
     }
+  g_test_add_func ("/station-list/refuses-excess", test_refuses_excess);
   g_test_add_func ("/station-list/passes-over", test_passes_over);
   g_test_add_func ("/station-list/as-import", test_as_import);
   g_test_add_func ("/station-list/cannot-save", test_cannot_save);
