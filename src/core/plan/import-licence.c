@@ -350,14 +350,23 @@ own_id (const Survey *survey, const DwnLicence *licence)
   return longer != NULL && dwn_station_id_is_valid (longer) ? longer : site;
 }
 
-/* A number goes behind it only where even that is the same. */
+/* A number goes behind it only where even that is the same. It counts up from the last one given,
+ * and goes on where another record's own id looks like it. */
 static const char *
 choose_id (Survey *survey, const DwnLicence *licence)
 {
   const char *own = own_id (survey, licence), *id = own;
 
-  while (count_id (survey->taken, id, 1) > 1)
-    id = run_printf (survey->run, "%s.%u", own, count_id (survey->taken, own, 0));
+  for (guint again = count_id (survey->taken, own, 1); again > 1;
+       again = count_id (survey->taken, own, 1))
+    {
+      id = run_printf (survey->run, "%s.%u", own, again);
+      if (count_id (survey->taken, id, 0) == 0)
+        {
+          count_id (survey->taken, id, 1);
+          break;
+        }
+    }
   return id;
 }
 
