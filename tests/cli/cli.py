@@ -74,7 +74,6 @@ def columns_are_the_contract():
             'joint_chance_pct window_from_deg window_to_deg advised reason',
         ('check', DEMO): 'severity where code message',
         ('sun', '--at', '44,-71', '--date', '2026-05-14'): 'time_utc azimuth_deg elevation_deg',
-        ('explain', DEMO, '--station', 'vennacott'): 'kind name gain_db level_dbm chance_pct',
     }
     for words, names in expected.items():
         assert columns(*words) == names.split(), f'{words[0]}: {columns(*words)}'
@@ -269,6 +268,25 @@ def drawings_and_sheet():
         text = subprocess.run(['pdftotext', '-layout', path, '-'], capture_output=True, text=True, check=True).stdout
         for word in ('Thistledown', 'by compass', 'Vennacott', 'Power lines kill', 'Parts', 'Gear chain'):
             assert word in text, word
+
+
+@case
+def checks():
+    # The demo is sound; each fault of these is the usual mistake and its cure (common practice).
+    assert rows('check', DEMO) == []
+    text = DEMO.read_text()
+    for old, new, severity, code in (
+            ('type="inserter-5"', 'type="inserter-24"', 'error', 'power-volts'),
+            ('<join from="inserter" to="splitter" cable="series-6" length-m="1"/>', '', 'error', 'unconnected'),
+            ('type="ground-block"', 'type="surge-block-no-dc"', 'error', 'power-blocked'),
+            ('rf="30"', 'rf="40"', 'warning', 'old-channel'),
+            ('below-top-m="1"', 'below-top-m="0.1"', 'warning', 'antennas-close'),
+            ('services="quillon"', 'services="tarnlight"', 'warning', 'unsatisfied')):
+        assert old in text, old
+        broken = WORK / 'fault.downlead'
+        broken.write_text(text.replace(old, new, 1))
+        found = [(r['severity'], r['code']) for r in rows('check', broken)]
+        assert (severity, code) in found, f'{code}: {found}'
 
 
 @case

@@ -1,0 +1,266 @@
+#include "core/study/check.h"
+
+#include <math.h>
+
+#include "core/chain/cascade.h"
+
+/* An amplifier behind so much loss gives away the noise figure that it was bought for
+ * (TRADE: it belongs before the loss; common practice). */
+#define LATE_LOSS_DB 3.0
+/* Television in the United States ends with this RF channel (47 CFR 73.603). */
+#define LAST_US_CHANNEL 36
+
+const char *
+dwn_severity_id (DwnSeverity severity)
+{
+  static const char *const ids[] = { "note", "warning", "error" };
+
+  return ids[severity];
+}
+
+const char *
+dwn_check_id (DwnCheckCode code)
+{
+  static const char *const ids[] = {
+    "power", "overload", "no-outlet", "no-antenna", "unconnected", "loose-antenna", "too-strong",
+    "amplifier-late", "haat-assumed", "profile-gaps", "old-channel", "antennas-close", "unsatisfied",
+  };
+
+  return ids[code];
+}
+
+typedef struct {
+  const DwnPlan *plan;
+  const DwnFields *fields;
+  const DwnBudget *budget;
+  const DwnTables *tables;
+  GArray *checks;
+} Checker;
+
+static DwnCheck *
+add (Checker *self, DwnSeverity severity, DwnCheckCode code)
+{
+  const DwnCheck check = {
+    .severity = severity, .code = code, .part = -1, .station = -1, .service = -1,
+    .value = (double) NAN, .limit = (double) NAN,
+  };
+
+  g_array_append_val (self->checks, check);
+  return &g_array_index (self->checks, DwnCheck, self->checks->len - 1);
+}
+
+static void
+check_power (Checker *self)
+{
+  g_autoptr (DwnPower) power = dwn_power_new (self->plan->gear);
+
+  for (guint i = 0; i < power->n_findings; i++)
+    {
+      const DwnPowerFinding *finding = &power->finding[i];
+      DwnSeverity severity = finding->fault == DWN_POWER_IDLE ? DWN_SEVERITY_NOTE : DWN_SEVERITY_ERROR;
+      DwnCheck *check = add (self, severity, DWN_CHECK_POWER);
+
+      check->power = *finding;
+      check->part = (int) finding->part;
+      check->value = finding->value;
+      check->limit = finding->limit;
+    }
+}
+
+static void
+check_headroom (Checker *self)
+{
+  for (guint k = 0; k < self->budget->n_parts; k++)
+    if (self->budget->headroom_db[k] < 0.0)
+      {
+        DwnCheck *check = add (self, DWN_SEVERITY_ERROR, DWN_CHECK_OVERLOAD);
+        check->part = (int) k;
+        check->value = -self->budget->headroom_db[k];
+      }
+}
+
+static void
+check_ends (Checker *self)
+{
+  const DwnChain *gear = self->plan->gear;
+  guint reached = 0;
+
+  if (gear->n_outlets == 0)
+    add (self, DWN_SEVERITY_ERROR, DWN_CHECK_NO_OUTLET);
+  if (gear->n_antennas == 0)
+    add (self, DWN_SEVERITY_ERROR, DWN_CHECK_NO_ANTENNA);
+  for (guint o = 0; o < gear->n_outlets; o++)
+    {
+      guint antennas = dwn_chain_antennas_of (gear, gear->outlet[o]);
+
+      reached |= antennas;
+      if (antennas == 0 && gear->n_antennas > 0)
+        add (self, DWN_SEVERITY_ERROR, DWN_CHECK_UNCONNECTED)->part = (int) gear->outlet[o];
+    }
+  for (guint a = 0; a < gear->n_antennas && gear->n_outlets > 0; a++)
+    if ((reached & (1u << a)) == 0)
+      add (self, DWN_SEVERITY_ERROR, DWN_CHECK_LOOSE_ANTENNA)->part = (int) gear->antenna[a];
+}
+
+/* The strongest level of a station over the outlets, −INFINITY where it arrives nowhere. */
+static double
+strongest_dbm (const DwnBudget *budget, guint station)
+{
+  double strongest = -(double) INFINITY;
+
+  for (guint o = 0; o < budget->n_outlets; o++)
+    {
+      double level_dbm = budget->reception[(gsize) station * budget->n_outlets + o].level_dbm;
+      strongest = isnan (level_dbm) ? strongest : fmax (strongest, level_dbm);
+    }
+  return strongest;
+}
+
+static void
+check_levels (Checker *self)
+{
+  for (guint i = 0; i < self->plan->stations->n; i++)
+    {
+      const DwnStation *station = &self->plan->stations->station[i];
+      DwnLevelWindow window = dwn_system_level_window (self->tables->systems, station->system, station->mode);
+      double level_dbm = strongest_dbm (self->budget, i);
+
+      if (!(level_dbm > window.max_dbm))
+        continue;
+      DwnCheck *check = add (self, DWN_SEVERITY_WARNING, DWN_CHECK_TOO_STRONG);
+      check->station = (int) i;
+      check->value = level_dbm;
+      check->limit = window.max_dbm;
+    }
+}
+
+/* Loss in dB that stands between any antenna and the input of @part; 0 where nothing arrives. */
+static double
+loss_before_db (const DwnChain *gear, guint part, double mhz)
+{
+  g_autoptr (DwnCascade) cascade = dwn_cascade_new (gear, mhz, 0);
+  const DwnPoint *point = dwn_cascade_input (cascade, gear, part, 0);
+  double most = 0.0;
+
+  for (guint a = 0; point != NULL && a < gear->n_antennas; a++)
+    most = fmax (most, point->gain[a]);
+  return most > 0.0 ? -10.0 * log10 (most) : 0.0;
+}
+
+static void
+check_amplifiers (Checker *self)
+{
+  const DwnChain *gear = self->plan->gear;
+
+  for (guint k = 0; k < gear->n_parts; k++)
+    {
+      if (gear->part[k].kind != DWN_PART_AMPLIFIER || gear->n_antennas == 0)
+        continue;
+      double loss_db = loss_before_db (gear, k, 545.0);
+      if (loss_db <= LATE_LOSS_DB)
+        continue;
+      DwnCheck *check = add (self, DWN_SEVERITY_WARNING, DWN_CHECK_AMPLIFIER_LATE);
+      check->part = (int) k;
+      check->value = loss_db;
+    }
+}
+
+static gboolean
+is_us_channel_gone (const DwnStation *station)
+{
+  return (station->system == DWN_SYSTEM_ATSC1 || station->system == DWN_SYSTEM_ATSC3)
+         && g_ascii_strtoull (station->rf, NULL, 10) > LAST_US_CHANNEL;
+}
+
+static void
+check_stations (Checker *self)
+{
+  for (guint i = 0; i < self->plan->stations->n; i++)
+    {
+      const DwnStation *station = &self->plan->stations->station[i];
+
+      if (self->fields->arrival[i].haat_assumed)
+        add (self, DWN_SEVERITY_NOTE, DWN_CHECK_HAAT_ASSUMED)->station = (int) i;
+      if (self->fields->arrival[i].profile == NULL && dwn_paths_find (self->plan->paths, station->id) != NULL)
+        add (self, DWN_SEVERITY_NOTE, DWN_CHECK_PROFILE_GAPS)->station = (int) i;
+      if (is_us_channel_gone (station))
+        add (self, DWN_SEVERITY_WARNING, DWN_CHECK_OLD_CHANNEL)->station = (int) i;
+    }
+}
+
+/* Longest wave that @antenna is meant for: its own lowest frequency within 12 dB of its best. */
+static double
+lowest_mhz (const DwnPattern *pattern)
+{
+  double best = -(double) INFINITY;
+
+  for (gsize f = 0; f < pattern->n_mhz; f++)
+    best = fmax (best, dwn_pattern_max_gain_dbi (pattern, pattern->mhz[f])
+                       - dwn_pattern_mismatch_db (pattern, pattern->mhz[f]));
+  for (gsize f = 0; f < pattern->n_mhz; f++)
+    if (dwn_pattern_max_gain_dbi (pattern, pattern->mhz[f])
+        - dwn_pattern_mismatch_db (pattern, pattern->mhz[f]) >= best - 6.0)
+      return pattern->mhz[f];
+  return (double) NAN;
+}
+
+/* Half a wavelength of the lower of the two channels: TRADE B. */
+static void
+check_separation (Checker *self)
+{
+  const DwnChain *gear = self->plan->gear;
+
+  for (guint a = 0; a < gear->n_antennas; a++)
+    for (guint b = 0; b < a; b++)
+      {
+        const DwnPart *one = &gear->part[gear->antenna[a]], *other = &gear->part[gear->antenna[b]];
+        double apart_m = fabs ((isnan (one->below_top_m) ? 0.0 : one->below_top_m)
+                               - (isnan (other->below_top_m) ? 0.0 : other->below_top_m));
+        double lower_mhz = fmin (lowest_mhz (one->pattern), lowest_mhz (other->pattern));
+        double least_m = 0.5 * 299.792458 / lower_mhz;
+
+        if (!(apart_m < least_m))
+          continue;
+        DwnCheck *check = add (self, DWN_SEVERITY_WARNING, DWN_CHECK_ANTENNAS_CLOSE);
+        check->part = (int) gear->antenna[a];
+        check->value = apart_m;
+        check->limit = least_m;
+      }
+}
+
+static void
+check_services (Checker *self)
+{
+  for (guint s = 0; s < self->plan->services->n; s++)
+    if (self->plan->services->service[s].wanted != DWN_WANTED_NO
+        && dwn_best_station (self->plan, self->budget, s) < 0)
+      add (self, DWN_SEVERITY_WARNING, DWN_CHECK_UNSATISFIED)->service = (int) s;
+}
+
+static int
+graver_first (gconstpointer a, gconstpointer b)
+{
+  const DwnCheck *x = a, *y = b;
+
+  if (x->severity != y->severity)
+    return x->severity > y->severity ? -1 : 1;
+  return x->code < y->code ? -1 : x->code > y->code;
+}
+
+GArray *
+dwn_check_plan (const DwnPlan *plan, const DwnFields *fields, const DwnBudget *budget,
+                const DwnTables *tables)
+{
+  Checker self = { plan, fields, budget, tables, g_array_new (FALSE, FALSE, sizeof (DwnCheck)) };
+
+  check_ends (&self);
+  check_power (&self);
+  check_headroom (&self);
+  check_levels (&self);
+  check_amplifiers (&self);
+  check_separation (&self);
+  check_services (&self);
+  check_stations (&self);
+  g_array_sort (self.checks, graver_first);
+  return self.checks;
+}

@@ -1,0 +1,148 @@
+#include "words/check-words.h"
+
+#include <glib/gi18n-lib.h>
+#include <math.h>
+
+const char *
+dwn_check_where (const DwnPlan *plan, const DwnCheck *check)
+{
+  if (check->part >= 0)
+    return plan->gear->part[check->part].id;
+  if (check->station >= 0)
+    return plan->stations->station[check->station].id;
+  return check->service >= 0 ? plan->services->service[check->service].id : "";
+}
+
+static const char *
+part_name (const DwnWording *wording, const DwnPlan *plan, int k)
+{
+  const DwnPart *part = &plan->gear->part[k];
+
+  if (part->name != NULL)
+    return part->name;
+  return part->kind == DWN_PART_ANTENNA ? part->pattern->name
+                                        : dwn_word (wording, plan->gear->type[k]->name);
+}
+
+static char *
+word_blocked (const DwnWording *wording, const DwnPlan *plan, const DwnPowerFinding *power)
+{
+  const char *part = part_name (wording, plan, (int) power->part);
+
+  if (power->amplifier < 0)
+    return g_strdup_printf (dwn_word (wording, N_("%s lets no direct current through to the amplifier; take "
+                                                  "one that does")), part);
+  return g_strdup_printf (dwn_word (wording, N_("%s lets no direct current through to %s; take one that does, or "
+                                                "put the inserter before it")), part,
+                          part_name (wording, plan, power->amplifier));
+}
+
+static char *
+word_figures (const DwnWording *wording, const DwnPlan *plan, const DwnPowerFinding *power)
+{
+  const char *part = part_name (wording, plan, (int) power->part);
+  g_autofree char *value = dwn_word_number (wording, power->value, 0);
+  g_autofree char *limit = dwn_word_number (wording, power->limit, 0);
+
+  if (power->fault == DWN_POWER_VOLTS)
+    return g_strdup_printf (dwn_word (wording, N_("%s gets %s V and needs %s V; take a supply of that voltage")),
+                            part, value, limit);
+  return g_strdup_printf (dwn_word (wording, N_("%s has to give %s mA and is rated for %s mA; take a stronger "
+                                                "one")), part, value, limit);
+}
+
+static char *
+word_power (const DwnWording *wording, const DwnPlan *plan, const DwnPowerFinding *power)
+{
+  const char *part = part_name (wording, plan, (int) power->part);
+
+  switch (power->fault)
+    {
+    case DWN_POWER_NO_SUPPLY:
+      return g_strdup_printf (dwn_word (wording, N_("%s has no supply; put a power inserter on its cable "
+                                                    "indoors")), part);
+    case DWN_POWER_BLOCKED:
+      return word_blocked (wording, plan, power);
+    case DWN_POWER_WRONG_SIDE:
+      return g_strdup_printf (dwn_word (wording, N_("%s is on the wrong side; it belongs between the amplifier "
+                                                    "and the first splitter")), part);
+    case DWN_POWER_SHORTED:
+      return g_strdup_printf (dwn_word (wording, N_("%s shorts the supply; put a DC block before it, or take one "
+                                                    "without a short")), part);
+    case DWN_POWER_TWO_SUPPLIES:
+      return g_strdup_printf (dwn_word (wording, N_("%s is the second supply on one cable; keep one")), part);
+    case DWN_POWER_IDLE:
+      return g_strdup_printf (dwn_word (wording, N_("%s feeds nothing; it can go")), part);
+    case DWN_POWER_VOLTS:
+    case DWN_POWER_CURRENT:
+    default:
+      return word_figures (wording, plan, power);
+    }
+}
+
+static char *
+word_part (const DwnWording *wording, const DwnPlan *plan, const DwnCheck *check)
+{
+  const char *part = part_name (wording, plan, check->part);
+  g_autofree char *db = dwn_word_decibels (wording, check->value);
+  g_autofree char *apart = dwn_word_length (wording, check->value);
+  g_autofree char *least = dwn_word_number (wording, check->limit, 2);
+
+  switch (check->code)
+    {
+    case DWN_CHECK_OVERLOAD:
+      return g_strdup_printf (dwn_word (wording, N_("%s gets %s more than it bears; take less gain, or a filter "
+                                                    "before it")), part, db);
+    case DWN_CHECK_UNCONNECTED:
+      return g_strdup_printf (dwn_word (wording, N_("no antenna reaches %s; join it to the gear")), part);
+    case DWN_CHECK_LOOSE_ANTENNA:
+      return g_strdup_printf (dwn_word (wording, N_("%s reaches no outlet; join it to the gear")), part);
+    case DWN_CHECK_AMPLIFIER_LATE:
+      return g_strdup_printf (dwn_word (wording, N_("%s stands behind %s of loss; an amplifier belongs at the "
+                                                    "antenna, before the loss")), part, db);
+    case DWN_CHECK_ANTENNAS_CLOSE:
+    default:
+      return g_strdup_printf (dwn_word (wording, N_("%s hangs %s from another antenna; keep at least %s m apart")),
+                              part, apart, least);
+    }
+}
+
+static char *
+word_station (const DwnWording *wording, const DwnPlan *plan, const DwnCheck *check)
+{
+  const DwnStation *station = &plan->stations->station[check->station];
+  g_autofree char *level = dwn_word_level (wording, check->value);
+  g_autofree char *limit = dwn_word_level (wording, check->limit);
+
+  switch (check->code)
+    {
+    case DWN_CHECK_TOO_STRONG:
+      return g_strdup_printf (dwn_word (wording, N_("%s arrives with %s; a set bears %s: take less gain or an "
+                                                    "attenuator")), station->name, level, limit);
+    case DWN_CHECK_HAAT_ASSUMED:
+      return g_strdup_printf (dwn_word (wording, N_("the height of %s above terrain is not on file and is taken as "
+                                                    "30 m")), station->name);
+    case DWN_CHECK_PROFILE_GAPS:
+      return g_strdup_printf (dwn_word (wording, N_("the profile stored for %s has gaps or belongs to another "
+                                                    "place; the charts are used")), station->name);
+    case DWN_CHECK_OLD_CHANNEL:
+    default:
+      return g_strdup_printf (dwn_word (wording, N_("%s is on RF channel %s, which television in the United States "
+                                                    "has left; import a newer list")), station->name, station->rf);
+    }
+}
+
+char *
+dwn_word_check (const DwnWording *wording, const DwnPlan *plan, const DwnCheck *check)
+{
+  if (check->code == DWN_CHECK_POWER)
+    return word_power (wording, plan, &check->power);
+  if (check->code == DWN_CHECK_NO_OUTLET)
+    return g_strdup (dwn_word (wording, N_("the gear has no outlet; add one")));
+  if (check->code == DWN_CHECK_NO_ANTENNA)
+    return g_strdup (dwn_word (wording, N_("the gear has no antenna; add one")));
+  if (check->code == DWN_CHECK_UNSATISFIED)
+    return g_strdup_printf (dwn_word (wording, N_("no station in the list carries %s")),
+                            plan->services->service[check->service].name);
+  return check->part >= 0 ? word_part (wording, plan, check) : word_station (wording, plan, check);
+}

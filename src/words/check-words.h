@@ -1,0 +1,15 @@
+/* What a check found, in a sentence that says the cure. */
+#pragma once
+
+#include "core/study/check.h"
+#include "words/wording.h"
+
+G_BEGIN_DECLS
+
+/* Returns: (transfer full). */
+char *dwn_word_check (const DwnWording *wording, const DwnPlan *plan, const DwnCheck *check);
+
+/* Id of the part, station or service that it is about; "" for the whole plan. */
+const char *dwn_check_where (const DwnPlan *plan, const DwnCheck *check);
+
+G_END_DECLS
