@@ -6,6 +6,7 @@
 #include "core/geo/date.h"
 #include "core/geo/magnetic.h"
 #include "core/plan/document.h"
+#include "core/study/readings.h"
 
 typedef struct {
   DwnPlan *plan; /* as it was before */
@@ -14,6 +15,7 @@ typedef struct {
 
 /* What follows from a plan; made anew where the plan changed. */
 typedef struct {
+  DwnFields *predicted; /* before readings */
   DwnFields *fields;
   DwnBudgetBase *base;
 } Derived;
@@ -55,6 +57,7 @@ derived_clear (Derived *derived)
 {
   g_clear_pointer (&derived->base, dwn_budget_base_unref);
   g_clear_pointer (&derived->fields, dwn_fields_unref);
+  g_clear_pointer (&derived->predicted, dwn_fields_unref);
 }
 
 /* Fields only where the plan's own parts that they follow from have changed. */
@@ -62,13 +65,15 @@ static gboolean
 derive (DwnDocument *self, const DwnPlan *plan, Derived *derived, GError **error)
 {
   const DwnPlan *old = self->plan;
-  gboolean same = old != NULL && self->derived.fields != NULL && old->site == plan->site
+  gboolean same = old != NULL && self->derived.predicted != NULL && old->site == plan->site
                   && old->stations == plan->stations && old->paths == plan->paths
                   && old->method == plan->method && old->gear == plan->gear;
 
-  derived->fields = same ? dwn_fields_ref (self->derived.fields) : dwn_fields_new (plan, NULL, error);
-  if (derived->fields == NULL)
+  derived->predicted = same ? dwn_fields_ref (self->derived.predicted)
+                            : dwn_fields_new (plan, NULL, error);
+  if (derived->predicted == NULL)
     return FALSE;
+  derived->fields = dwn_fields_with_readings (derived->predicted, plan, self->tables);
   derived->base = dwn_budget_base_new (plan, derived->fields, self->tables);
   return TRUE;
 }

@@ -4,6 +4,7 @@
 
 #include "cli/workbench.h"
 #include "core/study/advice.h"
+#include "core/study/readings.h"
 #include "words/advice-words.h"
 
 #define SUFFIX ".downlead"
@@ -99,7 +100,9 @@ do_job (Job *job)
   DwnTables *tables = job->wish->tables;
   g_autoptr (DwnPlan) plan = dwn_plan_load (job->path, tables->parts, tables->catalogue,
                                             job->warnings, &job->error);
-  g_autoptr (DwnFields) fields = plan != NULL ? dwn_fields_new (plan, NULL, &job->error) : NULL;
+  g_autoptr (DwnFields) predicted = plan != NULL ? dwn_fields_new (plan, NULL, &job->error) : NULL;
+  g_autoptr (DwnFields) fields = predicted != NULL ? dwn_fields_with_readings (predicted, plan, tables)
+                                                   : NULL;
 
   if (fields != NULL)
     job->ladder = dwn_advise (plan, fields, tables, &job->wish->options, NULL, &job->error);

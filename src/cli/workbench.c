@@ -54,9 +54,10 @@ dwn_workbench_open_on (DwnWorkbench *bench, const char *path, const char *terrai
   print_warnings (warnings);
   if (bench->plan == NULL || !survey_bench (bench, terrain, error))
     return FALSE;
-  bench->fields = dwn_fields_new (bench->plan, NULL, error);
-  if (bench->fields == NULL)
+  bench->predicted = dwn_fields_new (bench->plan, NULL, error);
+  if (bench->predicted == NULL)
     return FALSE;
+  bench->fields = dwn_fields_with_readings (bench->predicted, bench->plan, bench->tables);
   bench->base = dwn_budget_base_new (bench->plan, bench->fields, bench->tables);
   return TRUE;
 }
@@ -66,6 +67,7 @@ dwn_workbench_clear (DwnWorkbench *bench)
 {
   g_clear_pointer (&bench->base, dwn_budget_base_unref);
   g_clear_pointer (&bench->fields, dwn_fields_unref);
+  g_clear_pointer (&bench->predicted, dwn_fields_unref);
   g_clear_pointer (&bench->plan, dwn_plan_unref);
   g_clear_pointer (&bench->tables, dwn_tables_unref);
 }

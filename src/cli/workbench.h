@@ -5,6 +5,7 @@
 #include "core/plan/document.h"
 #include "core/plan/survey.h"
 #include "core/study/budget.h"
+#include "core/study/readings.h"
 #include "draw/plan-view.h"
 
 G_BEGIN_DECLS
@@ -12,7 +13,8 @@ G_BEGIN_DECLS
 typedef struct {
   DwnTables *tables;
   DwnPlan *plan;
-  DwnFields *fields;
+  DwnFields *predicted; /* before readings */
+  DwnFields *fields;    /* with what readings say */
   DwnBudgetBase *base;
 } DwnWorkbench;
 

@@ -172,6 +172,7 @@ dwn_reading_init (DwnReading *reading)
     .level_dbm = (double) NAN, .cn_db = (double) NAN,
     .ber_before = (double) NAN, .ber_after = (double) NAN,
     .lock = -1, .bars = -1, .bars_of = -1,
+    .aim_deg = (double) NAN, .gain_db = (double) NAN,
   };
 }
 

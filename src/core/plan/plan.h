@@ -78,6 +78,10 @@ typedef struct {
   double ber_before, ber_after; /* correction */
   int lock;              /* 1 yes, 0 no, −1 not noted */
   int bars, bars_of;     /* shown of so many; −1 not noted */
+  /* As things stood when it was read, so that later edits of aim and gear do not turn it into
+   * another reading; NaN: as the plan has it now. */
+  double aim_deg;        /* of the antenna that brings this station there */
+  double gain_db;        /* from an isotropic antenna's terminals to there, that antenna's included */
   gboolean leaves;       /* were leaves on */
   const char *weather;
   const char *note;

@@ -76,6 +76,8 @@ static const DwnXmlField reading_fields[] = {
   { "lock", DWN_FIELD_INTEGER, offsetof (DwnReading, lock), FALSE, -1, 1 },
   { "bars", DWN_FIELD_INTEGER, offsetof (DwnReading, bars), FALSE, -1, 1000 },
   { "bars-of", DWN_FIELD_INTEGER, offsetof (DwnReading, bars_of), FALSE, -1, 1000 },
+  { "aim-deg", DWN_FIELD_NUMBER, offsetof (DwnReading, aim_deg), FALSE, 0, 360 },
+  { "gain-db", DWN_FIELD_NUMBER, offsetof (DwnReading, gain_db), FALSE, -300, 200 },
   { "leaves", DWN_FIELD_BOOLEAN, offsetof (DwnReading, leaves) },
   { "weather", DWN_FIELD_STRING, offsetof (DwnReading, weather) },
   { "note", DWN_FIELD_STRING, offsetof (DwnReading, note) },

@@ -177,6 +177,8 @@ fill_arrival (DwnBudgetBase *base, guint i)
   double house_db = dwn_house_loss_db (plan->site, base->fields->arrival[i].bearing_deg,
                                        station->band, plan->method->leaves, &base->house_sd_db[i]);
 
+  if (!isnan (base->fields->arrival[i].house_sd_db))
+    base->house_sd_db[i] = base->fields->arrival[i].house_sd_db;
   for (guint a = 0; a < base->n_antennas; a++)
     {
       gsize at = (gsize) i * base->n_antennas + a;

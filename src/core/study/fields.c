@@ -238,9 +238,10 @@ predict (const Predictor *self, const DwnStation *station, const DwnArrival *arr
 
   fill_query (self->plan, station, arrival, model, rx_agl_m, &query);
   return (DwnField) {
-    .wanted = field_dbuv_m (self, model, &query, arrival->erp_toward_kw, 90.0),
-    .median = field_dbuv_m (self, model, &query, arrival->erp_toward_kw, 50.0),
-    .interfering = field_dbuv_m (self, model, &query, arrival->erp_toward_kw, 10.0),
+    .wanted = field_dbuv_m (self, model, &query, arrival->erp_toward_kw, 90.0) + arrival->read_shift_db,
+    .median = field_dbuv_m (self, model, &query, arrival->erp_toward_kw, 50.0) + arrival->read_shift_db,
+    .interfering = field_dbuv_m (self, model, &query, arrival->erp_toward_kw, 10.0)
+                   + arrival->read_shift_db,
   };
 }
 
@@ -286,6 +287,7 @@ study_path (const Predictor *self, const DwnStation *station, DwnArrival *arriva
   double top_m = fmax (self->plan->site->height_m, 1.0);
   double tx_agl_m = transmitter_agl_m (station, arrival->profile);
 
+  arrival->house_sd_db = (double) NAN;
   arrival->path_class = DWN_PATH_UNKNOWN;
   if (arrival->profile != NULL
       && dwn_clearance (arrival->profile, tx_agl_m, top_m, station->mhz, DWN_STANDARD_K_FACTOR,
@@ -339,15 +341,15 @@ fields_clear (gpointer data)
 }
 
 static FieldsBox *
-fields_box_new (const DwnPlan *plan, guint n_antennas)
+fields_box_new (guint n, const DwnPaths *paths, guint n_antennas)
 {
   FieldsBox *box = g_atomic_rc_box_new0 (FieldsBox);
 
-  box->fields.n = plan->stations->n;
+  box->fields.n = n;
   box->fields.n_antennas = n_antennas;
   box->fields.arrival = g_new0 (DwnArrival, box->fields.n);
   box->fields.field = g_new0 (DwnField, (gsize) box->fields.n * box->fields.n_antennas);
-  box->paths = g_atomic_rc_box_acquire ((gpointer) plan->paths);
+  box->paths = g_atomic_rc_box_acquire ((gpointer) paths);
   return box;
 }
 
@@ -368,7 +370,7 @@ dwn_fields_new (const DwnPlan *plan, GCancellable *cancellable, GError **error)
     return NULL;
   g_autofree gpointer workspace = workspace_new (plan);
   Predictor predictor = { plan, workspace };
-  FieldsBox *box = fields_box_new (plan, plan->gear->n_antennas);
+  FieldsBox *box = fields_box_new (plan->stations->n, plan->paths, plan->gear->n_antennas);
   DwnArrival *arrivals = (DwnArrival *) box->fields.arrival;
   DwnField *fields = (DwnField *) box->fields.field;
 
@@ -414,7 +416,7 @@ dwn_fields_at_heights (const DwnFields *fields, const DwnPlan *plan, guint n,
 
   g_autofree gpointer workspace = workspace_new (plan);
   Predictor predictor = { plan, workspace };
-  FieldsBox *box = fields_box_new (plan, n);
+  FieldsBox *box = fields_box_new (plan->stations->n, plan->paths, n);
   DwnField *field = (DwnField *) box->fields.field;
 
   memcpy ((DwnArrival *) box->fields.arrival, fields->arrival, fields->n * sizeof *fields->arrival);
@@ -429,6 +431,31 @@ dwn_fields_at_heights (const DwnFields *fields, const DwnPlan *plan, guint n,
           ? fields->field[(gsize) i * fields->n_antennas + (guint) known]
           : predict (&predictor, &plan->stations->station[i], arrival, arrival->model, rx_agl_m);
       }
+  return &box->fields;
+}
+
+DwnFields *
+dwn_fields_shifted (const DwnFields *fields, const DwnFieldShift *shift)
+{
+  const FieldsBox *old = (const FieldsBox *) fields;
+  guint na = fields->n_antennas;
+  FieldsBox *box = fields_box_new (fields->n, old->paths, na);
+
+  for (guint i = 0; i < fields->n; i++)
+    {
+      DwnArrival *arrival = (DwnArrival *) &box->fields.arrival[i];
+
+      *arrival = fields->arrival[i];
+      arrival->read_shift_db += shift[i].db;
+      arrival->sd_db = shift[i].sd_db;
+      arrival->house_sd_db = shift[i].house_sd_db;
+      for (gsize at = (gsize) i * na; at < (gsize) (i + 1) * na; at++)
+        ((DwnField *) box->fields.field)[at] = (DwnField) {
+          .wanted = fields->field[at].wanted + shift[i].db,
+          .median = fields->field[at].median + shift[i].db,
+          .interfering = fields->field[at].interfering + shift[i].db,
+        };
+    }
   return &box->fields;
 }
 

@@ -28,6 +28,8 @@ typedef struct {
   double haat_m;            /* as used */
   gboolean haat_assumed;    /* neither on file nor from terrain: taken as 30 m */
   double spread_low_db, spread_high_db; /* the other models' medians against the one used; 0 alone */
+  double read_shift_db;     /* by which readings moved the predicted fields, contained in them */
+  double house_sd_db;       /* what readings left of the house's uncertainty; NaN: all of it */
 } DwnArrival;
 
 /* Immutable, refcounted. field[station · n_antennas + antenna]. */
@@ -49,6 +51,16 @@ DwnFields *dwn_fields_new (const DwnPlan *plan, GCancellable *cancellable, GErro
  * Returns: (transfer full). */
 DwnFields *dwn_fields_at_heights (const DwnFields *fields, const DwnPlan *plan, guint n,
                                   const double *below_top_m);
+
+/* What readings say about one station. */
+typedef struct {
+  double db;          /* to add to its fields */
+  double sd_db;       /* of the prediction from now on */
+  double house_sd_db; /* as in DwnArrival */
+} DwnFieldShift;
+
+/* @fields with every station moved by @shift[station]. Returns: (transfer full). */
+DwnFields *dwn_fields_shifted (const DwnFields *fields, const DwnFieldShift *shift);
 
 DwnFields *dwn_fields_ref (const DwnFields *fields);
 void dwn_fields_unref (const DwnFields *fields);
