@@ -3,6 +3,7 @@
 #include <glib/gi18n.h>
 
 #include "app/wiring-panel.h"
+#include "app/advice-panel.h"
 #include "app/rose-widget.h"
 #include "app/sheet-print.h"
 #include "app/stations-panel.h"
@@ -397,6 +398,7 @@ right_new (DwnWindow *self)
   gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (gear), dwn_wiring_panel_new (self->document));
   gtk_stack_add_titled (GTK_STACK (stack), dwn_stations_panel_new (self->document), "stations", _("Stations"));
   gtk_stack_add_titled (GTK_STACK (stack), gear, "gear", _("Gear"));
+  gtk_stack_add_titled (GTK_STACK (stack), dwn_advice_panel_new (self->document), "advice", _("Advice"));
   gtk_stack_switcher_set_stack (GTK_STACK_SWITCHER (switcher), GTK_STACK (stack));
   gtk_widget_set_halign (switcher, GTK_ALIGN_CENTER);
   gtk_widget_add_css_class (switcher, "panels");

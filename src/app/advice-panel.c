@@ -1,0 +1,275 @@
+#include "app/advice-panel.h"
+
+#include <glib/gi18n.h>
+#include <math.h>
+
+#include "core/study/advice.h"
+#include "words/advice-words.h"
+
+/* After the last change, so that nothing is worked out for a plan that is being changed. */
+#define DELAY_MS 300
+
+struct _DwnAdvicePanel {
+  GtkBox parent_instance;
+
+  DwnDocument *document;
+  GtkWidget *summary, *cards;
+  DwnLadder *ladder;
+  GCancellable *cancellable;
+  guint delay;
+};
+
+G_DEFINE_FINAL_TYPE (DwnAdvicePanel, dwn_advice_panel, GTK_TYPE_BOX)
+
+/* What the thread works on: nothing of it changes. */
+typedef struct {
+  DwnPlan *plan;
+  DwnTables *tables;
+} Problem;
+
+static void
+problem_free (gpointer data)
+{
+  Problem *problem = data;
+
+  dwn_plan_unref (problem->plan);
+  dwn_tables_unref (problem->tables);
+  g_free (problem);
+}
+
+static void
+advise_thread (GTask *task, gpointer source, gpointer data, GCancellable *cancellable)
+{
+  Problem *problem = data;
+  const DwnAdviceOptions options = { 0 };
+  GError *error = NULL;
+  g_autoptr (DwnFields) fields = dwn_fields_new (problem->plan, cancellable, &error);
+  DwnLadder *ladder = fields == NULL ? NULL
+    : dwn_advise (problem->plan, fields, problem->tables, &options, cancellable, &error);
+
+  if (ladder != NULL)
+    g_task_return_pointer (task, ladder, (GDestroyNotify) dwn_ladder_unref);
+  else
+    g_task_return_error (task, error);
+}
+
+static void
+clear_cards (DwnAdvicePanel *self)
+{
+  GtkWidget *child;
+
+  while ((child = gtk_widget_get_first_child (self->cards)) != NULL)
+    gtk_box_remove (GTK_BOX (self->cards), child);
+}
+
+static GtkWidget *
+line_new (const char *text, const char *css_class)
+{
+  GtkWidget *label = gtk_label_new (text);
+
+  gtk_label_set_xalign (GTK_LABEL (label), 0.0f);
+  gtk_label_set_wrap (GTK_LABEL (label), TRUE);
+  if (css_class != NULL)
+    gtk_widget_add_css_class (label, css_class);
+  return label;
+}
+
+/* "Four-bay bow-tie 68° (38° to 86°)" for each antenna. */
+static char *
+aims_text (const DwnRung *rung)
+{
+  g_autoptr (GString) text = g_string_new (NULL);
+
+  for (guint a = 0; a < rung->n_antennas; a++)
+    {
+      g_autofree char *aim = dwn_word_bearing (&dwn_wording_metric, rung->aim_deg[a]);
+      g_autofree char *from = dwn_word_bearing (&dwn_wording_metric, rung->window_from_deg[a]);
+      g_autofree char *to = dwn_word_bearing (&dwn_wording_metric, rung->window_to_deg[a]);
+
+      g_string_append (text, a > 0 ? "\n" : "");
+      if (isnan (rung->window_from_deg[a]) || isnan (rung->aim_deg[a]))
+        g_string_append_printf (text, "%s %s", rung->pattern[a]->name, isnan (rung->aim_deg[a]) ? "" : aim);
+      else
+        g_string_append_printf (text, _("%s to %s (window %s to %s)"), rung->pattern[a]->name, aim, from, to);
+    }
+  return g_string_free (g_steal_pointer (&text), FALSE);
+}
+
+static char *
+outcome_text (const DwnLadder *ladder, const DwnRung *rung)
+{
+  guint held = rung->held_must + rung->held_like;
+  g_autofree char *weakest = dwn_word_decibels (&dwn_wording_metric, rung->weakest_margin_db);
+  g_autofree char *joint = dwn_word_chance (&dwn_wording_metric, rung->joint_chance);
+
+  if (held == 0)
+    return g_strdup_printf (_("holds none of %u wanted services"), ladder->n_must + ladder->n_like);
+  return g_strdup_printf (_("holds %u of %u wanted services, weakest %s, all together %s"), held,
+                          ladder->n_must + ladder->n_like, weakest, joint);
+}
+
+static void
+use_cb (GtkButton *button, gpointer data)
+{
+  DwnAdvicePanel *self = DWN_ADVICE_PANEL (data);
+  guint r = GPOINTER_TO_UINT (g_object_get_data (G_OBJECT (button), "rung"));
+
+  if (self->ladder != NULL && r < self->ladder->n)
+    dwn_document_edit (self->document, self->ladder->rung[r].plan, _("Take the advice"), NULL, NULL);
+}
+
+static GtkWidget *
+head_new (DwnAdvicePanel *self, guint r)
+{
+  const DwnRung *rung = &self->ladder->rung[r];
+  gboolean advised = self->ladder->advised == (int) r;
+  GtkWidget *head = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 12);
+  GtkWidget *use = gtk_button_new_with_label (_("Use"));
+  g_autofree char *name = g_strdup (dwn_word_arrangement (&dwn_wording_metric, rung->arrangement));
+  g_autofree char *tip = g_strdup_printf (_("Put %s into the plan"), name);
+
+  name[0] = g_ascii_toupper (name[0]);
+  gtk_box_append (GTK_BOX (head), line_new (name, "title"));
+  GtkWidget *word = line_new (advised ? _("advised") : "", "advised-word");
+  gtk_widget_set_hexpand (word, TRUE);
+  gtk_box_append (GTK_BOX (head), word);
+  g_object_set_data (G_OBJECT (use), "rung", GUINT_TO_POINTER (r));
+  gtk_widget_set_tooltip_text (use, tip);
+  g_signal_connect_object (use, "clicked", G_CALLBACK (use_cb), self, 0);
+  gtk_box_append (GTK_BOX (head), use);
+  return head;
+}
+
+static GtkWidget *
+card_new (DwnAdvicePanel *self, guint r)
+{
+  const DwnRung *rung = &self->ladder->rung[r];
+  GtkWidget *card = gtk_box_new (GTK_ORIENTATION_VERTICAL, 6);
+  g_autofree char *aims = aims_text (rung);
+  g_autofree char *outcome = outcome_text (self->ladder, rung);
+  g_autofree char *reason = dwn_word_reason (&dwn_wording_metric, self->ladder, r);
+
+  gtk_box_append (GTK_BOX (card), head_new (self, r));
+  gtk_box_append (GTK_BOX (card), line_new (aims, NULL));
+  gtk_box_append (GTK_BOX (card), line_new (outcome, NULL));
+  gtk_box_append (GTK_BOX (card), line_new (reason, "dim-label"));
+  gtk_widget_add_css_class (card, "rung");
+  if (self->ladder->advised == (int) r)
+    gtk_widget_add_css_class (card, "advised");
+  return card;
+}
+
+static void
+show_ladder (DwnAdvicePanel *self)
+{
+  g_autofree char *advice = dwn_word_advice (&dwn_wording_metric, self->ladder);
+
+  clear_cards (self);
+  gtk_label_set_text (GTK_LABEL (self->summary), advice);
+  for (guint r = 0; r < self->ladder->n; r++)
+    gtk_box_append (GTK_BOX (self->cards), card_new (self, r));
+}
+
+static void
+advised_cb (GObject *source, GAsyncResult *result, gpointer unused)
+{
+  DwnAdvicePanel *self = DWN_ADVICE_PANEL (source);
+  g_autoptr (GError) error = NULL;
+  g_autoptr (DwnLadder) ladder = g_task_propagate_pointer (G_TASK (result), &error);
+
+  if (g_error_matches (error, G_IO_ERROR, G_IO_ERROR_CANCELLED) || self->document == NULL)
+    return; /* for another plan, or nobody looks any more */
+  if (ladder == NULL)
+    {
+      gtk_label_set_text (GTK_LABEL (self->summary), error->message);
+      return;
+    }
+  g_clear_pointer (&self->ladder, dwn_ladder_unref);
+  self->ladder = g_steal_pointer (&ladder);
+  show_ladder (self);
+}
+
+static gboolean
+advise_cb (gpointer data)
+{
+  DwnAdvicePanel *self = DWN_ADVICE_PANEL (data);
+  Problem *problem = g_new0 (Problem, 1);
+
+  self->delay = 0;
+  problem->plan = dwn_plan_ref (dwn_document_plan (self->document));
+  problem->tables = dwn_tables_ref (dwn_document_tables (self->document));
+  self->cancellable = g_cancellable_new ();
+  g_autoptr (GTask) task = g_task_new (self, self->cancellable, advised_cb, NULL);
+  g_task_set_task_data (task, problem, problem_free);
+  g_task_run_in_thread (task, advise_thread);
+  return G_SOURCE_REMOVE;
+}
+
+static void
+forget (DwnAdvicePanel *self)
+{
+  g_cancellable_cancel (self->cancellable);
+  g_clear_object (&self->cancellable);
+  g_clear_handle_id (&self->delay, g_source_remove);
+}
+
+/* Only while somebody looks at it. */
+static void
+begin (DwnAdvicePanel *self)
+{
+  forget (self);
+  if (!gtk_widget_get_mapped (GTK_WIDGET (self)))
+    return;
+  gtk_label_set_text (GTK_LABEL (self->summary), _("Working it out…"));
+  self->delay = g_timeout_add (DELAY_MS, advise_cb, self);
+}
+
+guint
+dwn_advice_panel_count (DwnAdvicePanel *self)
+{
+  return self->ladder != NULL ? self->ladder->n : 0;
+}
+
+static void
+dwn_advice_panel_dispose (GObject *object)
+{
+  DwnAdvicePanel *self = DWN_ADVICE_PANEL (object);
+
+  forget (self);
+  g_clear_object (&self->document);
+  g_clear_pointer (&self->ladder, dwn_ladder_unref);
+  G_OBJECT_CLASS (dwn_advice_panel_parent_class)->dispose (object);
+}
+
+static void
+dwn_advice_panel_class_init (DwnAdvicePanelClass *klass)
+{
+  G_OBJECT_CLASS (klass)->dispose = dwn_advice_panel_dispose;
+}
+
+static void
+dwn_advice_panel_init (DwnAdvicePanel *self)
+{
+  GtkWidget *scrolled = gtk_scrolled_window_new ();
+
+  gtk_orientable_set_orientation (GTK_ORIENTABLE (self), GTK_ORIENTATION_VERTICAL);
+  self->summary = line_new ("", "advice-summary");
+  self->cards = gtk_box_new (GTK_ORIENTATION_VERTICAL, 9);
+  gtk_widget_add_css_class (self->cards, "rungs");
+  gtk_scrolled_window_set_policy (GTK_SCROLLED_WINDOW (scrolled), GTK_POLICY_NEVER, GTK_POLICY_AUTOMATIC);
+  gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (scrolled), self->cards);
+  gtk_widget_set_vexpand (scrolled, TRUE);
+  gtk_box_append (GTK_BOX (self), self->summary);
+  gtk_box_append (GTK_BOX (self), scrolled);
+  g_signal_connect (self, "map", G_CALLBACK (begin), NULL);
+}
+
+GtkWidget *
+dwn_advice_panel_new (DwnDocument *document)
+{
+  DwnAdvicePanel *self = g_object_new (DWN_TYPE_ADVICE_PANEL, NULL);
+
+  self->document = g_object_ref (document);
+  g_signal_connect_object (document, "changed", G_CALLBACK (begin), self, G_CONNECT_SWAPPED);
+  return GTK_WIDGET (self);
+}
