@@ -4,7 +4,9 @@
 #include "cli/workbench.h"
 #include "core/data/data.h"
 #include "core/study/check.h"
+#include "core/study/mount.h"
 #include "words/check-words.h"
+#include "words/mount-words.h"
 
 /* Files of the user's that stand in place of the program's figures change every result. */
 static void
@@ -24,6 +26,30 @@ add_overrides (DwnRows *rows)
 }
 
 static gboolean
+add_mount (DwnRows *rows, const DwnPlan *plan, const DwnWording *wording, GError **error)
+{
+  DwnMountRules rules;
+
+  if (!dwn_mount_rules_load (&rules, error))
+    return FALSE;
+  g_autoptr (DwnMountStudy) study = dwn_mount_study_new (plan, &rules);
+  for (guint i = 0; i < study->findings->len; i++)
+    {
+      const DwnMountFinding *finding = &g_array_index (study->findings, DwnMountFinding, i);
+      g_autofree char *message = dwn_word_mount_finding (wording, finding);
+      DwnSeverity severity = finding->weight == DWN_MOUNT_MEND ? DWN_SEVERITY_WARNING
+                                                               : DWN_SEVERITY_NOTE;
+
+      dwn_rows_text (rows, dwn_severity_id (severity));
+      dwn_rows_text (rows, finding->antenna < 0
+                           ? "mount" : plan->gear->part[plan->gear->antenna[finding->antenna]].id);
+      dwn_rows_text (rows, dwn_mount_code_id (finding->code));
+      dwn_rows_text (rows, message);
+    }
+  return TRUE;
+}
+
+static gboolean
 run_check (DwnCall *call, GError **error)
 {
   g_auto (DwnWorkbench) bench = { 0 };
@@ -33,7 +59,7 @@ run_check (DwnCall *call, GError **error)
   g_autoptr (DwnBudget) budget = dwn_budget_new (bench.base, bench.plan->aims->aim_deg);
   g_autoptr (GArray) checks = dwn_check_plan (bench.plan, bench.fields, budget, bench.tables);
   const DwnWording *wording = call->tsv ? &dwn_wording_script : &dwn_wording_metric;
-  DwnRows *rows = dwn_rows_new (call, "severity where code message");
+  g_autoptr (DwnRows) rows = dwn_rows_new (call, "severity where code message");
 
   for (guint i = 0; i < checks->len; i++)
     {
@@ -48,8 +74,10 @@ run_check (DwnCall *call, GError **error)
       dwn_rows_text (rows, code);
       dwn_rows_text (rows, message);
     }
+  if (!add_mount (rows, bench.plan, wording, error))
+    return FALSE;
   add_overrides (rows);
-  dwn_rows_print (rows);
+  dwn_rows_print (g_steal_pointer (&rows));
   return TRUE;
 }
 

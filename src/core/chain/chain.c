@@ -479,6 +479,7 @@ dwn_part_init (DwnPart *part)
 
   *part = (DwnPart) {
     .gain_db = unknown, .noise_figure_db = unknown, .max_output_dbm = unknown, .price = unknown,
+    .wind_m2 = unknown,
   };
 }
 

@@ -25,6 +25,8 @@ typedef struct {
   const DwnPattern *pattern;    /* never NULL for an antenna */
   double below_top_m;           /* how far under the top of the mast it hangs */
   DwnPolarisation polarisation; /* how its elements lie; unknown counts as horizontal */
+  double wind_m2;               /* what wind catches of it: force over pressure, drag included;
+                                 * NaN or 0: not known */
   gboolean rotator;             /* turns: its aim is chosen station by station */
 } DwnPart;
 

@@ -48,6 +48,7 @@ static const DwnXmlField part_fields[] = {
   { "below-top-m", DWN_FIELD_NUMBER, offsetof (DwnPart, below_top_m), FALSE, 0, 100 },
   { "polarisation", DWN_FIELD_CHOICE, offsetof (DwnPart, polarisation), FALSE, 0, 0,
     polarisation_id, polarisation_of, "h, v, c" },
+  { "wind-m2", DWN_FIELD_NUMBER, offsetof (DwnPart, wind_m2), FALSE, 0, 10 },
   { "rotator", DWN_FIELD_BOOLEAN, offsetof (DwnPart, rotator) },
 };
 

@@ -25,6 +25,37 @@ dwn_mount_from_id (const char *id, DwnMount *mount)
   return FALSE;
 }
 
+static const char *const safety_rule_ids[DWN_N_SAFETY_RULES] = { "", "eu", "us" };
+
+const char *
+dwn_safety_rule_id (DwnSafetyRule rule)
+{
+  g_return_val_if_fail (rule < DWN_N_SAFETY_RULES, NULL);
+
+  return safety_rule_ids[rule];
+}
+
+gboolean
+dwn_safety_rule_from_id (const char *id, DwnSafetyRule *rule)
+{
+  for (gsize i = 1; i < DWN_N_SAFETY_RULES; i++)
+    if (g_str_equal (id, safety_rule_ids[i]))
+      {
+        *rule = (DwnSafetyRule) i;
+        return TRUE;
+      }
+  return FALSE;
+}
+
+gboolean
+dwn_mast_is_described (const DwnMast *mast)
+{
+  return mast->rule != DWN_SAFETY_BY_SYSTEM || mast->guyed || mast->exposed || mast->wind_ultimate
+         || mast->free_m > 0.0 || mast->clamped_m > 0.0 || mast->diameter_m > 0.0
+         || mast->mast_nm > 0.0 || mast->bracket_nm > 0.0 || mast->roof_m > 0.0 || mast->line_m > 0.0
+         || mast->wind_m_per_s > 0.0 || mast->ice_m > 0.0;
+}
+
 /* A refcounted block that starts with a copy of @values. */
 static gpointer
 box_copy (gconstpointer values, gsize size)

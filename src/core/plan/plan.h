@@ -31,6 +31,34 @@ typedef struct {
   gboolean leaves;                  /* only while leaves are on */
 } DwnHouseLoss;
 
+/* By which rules wind and conductors are reckoned. */
+typedef enum {
+  DWN_SAFETY_BY_SYSTEM, /* those of the country whose broadcast system the stations have */
+  DWN_SAFETY_EU,        /* EN 60728-11 */
+  DWN_SAFETY_US,        /* velocity pressure, National Electrical Code */
+} DwnSafetyRule;
+#define DWN_N_SAFETY_RULES 3
+const char *dwn_safety_rule_id (DwnSafetyRule rule); /* "" "eu" "us" */
+gboolean dwn_safety_rule_from_id (const char *id, DwnSafetyRule *rule);
+
+/* What holds the antennas up; 0: not known. */
+typedef struct {
+  DwnSafetyRule rule;
+  double free_m;          /* of the mast above its upper clamp */
+  double clamped_m;       /* from there to the lowest clamp */
+  double diameter_m;
+  double mast_nm, bracket_nm; /* the bending moments that they may take, allowable */
+  double roof_m;          /* from the roof up to the lowest antenna */
+  double line_m;          /* from the foot of the mast to the nearest power line */
+  double wind_m_per_s;    /* of the local code, for velocity pressure; 0: the rule's own */
+  gboolean wind_ultimate; /* that is an ultimate speed, not one for allowable stresses */
+  double ice_m;           /* all round; 0: none */
+  gboolean guyed;
+  gboolean exposed;       /* on a hill or at the coast */
+} DwnMast;
+/* Is anything known of it? */
+gboolean dwn_mast_is_described (const DwnMast *mast);
+
 /* Height of the antenna above ground where a plan says nothing: 30 feet, the height for which
  * broadcast planning figures are given (47 CFR 73.683). */
 #define DWN_SITE_HEIGHT_M 9.1
@@ -43,6 +71,7 @@ typedef struct {
   DwnMount mount;
   double height_m;        /* of the top antenna above ground */
   DwnArea area;
+  DwnMast mast;
   guint n_losses;
   const DwnHouseLoss *loss;
 } DwnSite;

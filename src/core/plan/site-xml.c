@@ -43,6 +43,40 @@ static const DwnXmlField site_fields[] = {
     "city, residential, rural, quiet-rural" },
 };
 
+static const char *
+safety_rule_id (int value)
+{
+  return dwn_safety_rule_id ((DwnSafetyRule) value);
+}
+
+static gboolean
+safety_rule_of (const char *id, int *value)
+{
+  DwnSafetyRule rule;
+  gboolean known = dwn_safety_rule_from_id (id, &rule);
+
+  if (known)
+    *value = (int) rule;
+  return known;
+}
+
+static const DwnXmlField mast_fields[] = {
+  { "rule", DWN_FIELD_CHOICE, offsetof (DwnMast, rule), FALSE, 0, 0, safety_rule_id, safety_rule_of,
+    "eu, us" },
+  { "free-m", DWN_FIELD_NUMBER, offsetof (DwnMast, free_m), FALSE, 0, 100 },
+  { "clamped-m", DWN_FIELD_NUMBER, offsetof (DwnMast, clamped_m), FALSE, 0, 100 },
+  { "diameter-m", DWN_FIELD_NUMBER, offsetof (DwnMast, diameter_m), FALSE, 0, 1 },
+  { "mast-nm", DWN_FIELD_NUMBER, offsetof (DwnMast, mast_nm), FALSE, 0, 1e6 },
+  { "bracket-nm", DWN_FIELD_NUMBER, offsetof (DwnMast, bracket_nm), FALSE, 0, 1e6 },
+  { "roof-m", DWN_FIELD_NUMBER, offsetof (DwnMast, roof_m), FALSE, 0, 100 },
+  { "line-m", DWN_FIELD_NUMBER, offsetof (DwnMast, line_m), FALSE, 0, 10000 },
+  { "wind-m-per-s", DWN_FIELD_NUMBER, offsetof (DwnMast, wind_m_per_s), FALSE, 0, 120 },
+  { "wind-ultimate", DWN_FIELD_BOOLEAN, offsetof (DwnMast, wind_ultimate) },
+  { "ice-m", DWN_FIELD_NUMBER, offsetof (DwnMast, ice_m), FALSE, 0, 0.2 },
+  { "guyed", DWN_FIELD_BOOLEAN, offsetof (DwnMast, guyed) },
+  { "exposed", DWN_FIELD_BOOLEAN, offsetof (DwnMast, exposed) },
+};
+
 static const DwnXmlField loss_fields[] = {
   { "name", DWN_FIELD_STRING, offsetof (DwnHouseLoss, name) },
   { "from-deg", DWN_FIELD_NUMBER, offsetof (DwnHouseLoss, from_deg), FALSE, 0, 360 },
@@ -112,6 +146,12 @@ dwn_site_read_xml (const DwnXmlContext *context, xmlNode *node, GError **error)
         if (!read_loss (context, child, losses, error))
           return NULL;
       }
+    else if (dwn_xml_is (child, "mast"))
+      {
+        if (!dwn_xml_read_fields (context, child, mast_fields, G_N_ELEMENTS (mast_fields), NULL,
+                                  &site.mast, error))
+          return NULL;
+      }
     else
       dwn_xml_warn (context, child, _("<%s> is not known in <site>; passed over"),
                     (const char *) child->name);
@@ -120,11 +160,31 @@ dwn_site_read_xml (const DwnXmlContext *context, xmlNode *node, GError **error)
   return dwn_site_new (&site);
 }
 
+/* What is not known is 0 and is not written. */
+static void
+write_mast (xmlTextWriter *writer, const DwnMast *mast)
+{
+  DwnMast shown = *mast;
+  double *figures[] = { &shown.free_m, &shown.clamped_m, &shown.diameter_m, &shown.mast_nm,
+                        &shown.bracket_nm, &shown.roof_m, &shown.line_m, &shown.wind_m_per_s,
+                        &shown.ice_m };
+
+  if (!dwn_mast_is_described (mast))
+    return;
+  for (gsize i = 0; i < G_N_ELEMENTS (figures); i++)
+    if (*figures[i] == 0.0)
+      *figures[i] = (double) NAN;
+  xmlTextWriterStartElement (writer, (const xmlChar *) "mast");
+  dwn_xml_write_fields (writer, mast_fields, G_N_ELEMENTS (mast_fields), &shown);
+  xmlTextWriterEndElement (writer);
+}
+
 void
 dwn_site_write_xml (xmlTextWriter *writer, const DwnSite *site)
 {
   xmlTextWriterStartElement (writer, (const xmlChar *) "site");
   dwn_xml_write_fields (writer, site_fields, G_N_ELEMENTS (site_fields), site);
+  write_mast (writer, &site->mast);
   for (guint i = 0; i < site->n_losses; i++)
     {
       xmlTextWriterStartElement (writer, (const xmlChar *) "loss");
