@@ -64,7 +64,8 @@ static const struct {
   Measure measure;
 } sentences[] = {
   [DWN_MOUNT_NOT_DESCRIBED] = {
-    N_("Mast and clamps are not described, so wind and clearances are not worked out"), NULL },
+    N_("Free length and thickness of the mast are not known, so wind and clearances are not "
+       "worked out"), NULL },
   [DWN_MOUNT_MAST_BENDS] = {
     N_("Wind bends the mast with {value} and it may take {limit}: shorten it, guy it or take a "
        "stronger one"), dwn_word_moment },

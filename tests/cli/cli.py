@@ -281,6 +281,7 @@ def checks():
             ('type="ground-block"', 'type="surge-block-no-dc"', 'error', 'power-blocked'),
             ('rf="30"', 'rf="40"', 'warning', 'old-channel'),
             ('below-top-m="1"', 'below-top-m="0.1"', 'warning', 'antennas-close'),
+            ('area="rural">', 'area="rural"><mast free-m="4" diameter-m="0.04"/>', 'warning', 'guy'),
             ('services="quillon"', 'services="tarnlight"', 'warning', 'unsatisfied')):
         assert old in text, old
         broken = WORK / 'fault.downlead'

@@ -6,6 +6,8 @@
 #include "core/data/ini.h"
 
 #define RULES_FILE "study/mount.ini"
+/* 0.6 m of 3.6 m are a sixth, whatever binary fractions say. */
+#define LENGTH_NOISE_M 1e-9
 
 static const char *const code_ids[] = {
   "mount-not-described", "mast-bends", "bracket-bends", "statics-proof", "no-rating", "wind-assumed",
@@ -47,7 +49,7 @@ static const RuleField rule_fields[] = {
   FIELD ("antenna", "low-vhf-m2", antenna_m2[DWN_BAND_LOW_VHF], 0, 10),
   FIELD ("antenna", "high-vhf-m2", antenna_m2[DWN_BAND_HIGH_VHF], 0, 10),
   FIELD ("antenna", "uhf-m2", antenna_m2[DWN_BAND_UHF], 0, 10),
-  FIELD ("mast", "clamped-share", clamped_share, 0, 1),
+  FIELD ("mast", "clamped-one-of", clamped_one_of, 1, 100),
   FIELD ("mast", "guy-above-m", guy_above_m, 0.1, 100),
   FIELD ("mast", "chimney-above-m", chimney_above_m, 0.1, 100),
   FIELD ("mast", "chimney-diameter-m", chimney_diameter_m, 0.001, 1),
@@ -208,7 +210,7 @@ find_over (DwnMountStudy *self, DwnMountCode code, double value, double limit)
 static void
 find_under (DwnMountStudy *self, DwnMountCode code, double value, double limit)
 {
-  if (value > 0.0 && value < limit)
+  if (value > 0.0 && value < limit - LENGTH_NOISE_M)
     find (self, code, DWN_MOUNT_MEND, value, limit);
 }
 
@@ -305,7 +307,7 @@ judge_lengths (DwnMountStudy *self, const DwnSite *site, const DwnMountRules *ru
   const DwnMast *mast = &site->mast;
   double whole_m = mast->free_m + mast->clamped_m;
 
-  find_under (self, DWN_MOUNT_CLAMP_SHORT, mast->clamped_m, rules->clamped_share * whole_m);
+  find_under (self, DWN_MOUNT_CLAMP_SHORT, mast->clamped_m, whole_m / rules->clamped_one_of);
   if (!mast->guyed)
     find_over (self, DWN_MOUNT_GUY, mast->free_m, rules->guy_above_m);
   if (site->mount == DWN_MOUNT_CHIMNEY)
@@ -340,7 +342,8 @@ dwn_mount_study_new (const DwnPlan *plan, const DwnMountRules *rules)
   const DwnMast *mast = &plan->site->mast;
   DwnMountStudy *self = study_alloc (plan);
 
-  if (plan->site->mount == DWN_MOUNT_ATTIC || plan->site->mount == DWN_MOUNT_INDOORS)
+  if (plan->site->mount == DWN_MOUNT_ATTIC || plan->site->mount == DWN_MOUNT_INDOORS
+      || !dwn_mast_is_described (mast))
     return self;
   if (!(mast->free_m > 0.0) || !(mast->diameter_m > 0.0))
     {

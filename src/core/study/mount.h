@@ -17,7 +17,7 @@ typedef struct {
   double us_drag;
   double ice_kg_m3, rod_m;
   double antenna_m2[DWN_N_BANDS];
-  double clamped_share, guy_above_m, chimney_above_m, chimney_diameter_m, two_people_m, roof_m;
+  double clamped_one_of, guy_above_m, chimney_above_m, chimney_diameter_m, two_people_m, roof_m;
   double line_lengths, line_people_m, antenna_m;
   double ladder_share, ladder_above_m;
 } DwnMountRules;
@@ -40,7 +40,7 @@ double dwn_tube_moment_nm (double pressure_pa, double drag, double diameter_m, d
 double dwn_tube_ice_kg (const DwnMountRules *rules, double ice_m, double diameter_m, double length_m);
 
 typedef enum {
-  DWN_MOUNT_NOT_DESCRIBED, /* mast and clamps: nothing is worked out */
+  DWN_MOUNT_NOT_DESCRIBED, /* the mast's free length or thickness: nothing is worked out */
   DWN_MOUNT_MAST_BENDS,    /* the moment (`value` N·m) is over the mast's (`limit`) */
   DWN_MOUNT_BRACKET_BENDS,
   DWN_MOUNT_PROOF,         /* the moment is over what EN 60728-11 leaves to installers */
@@ -87,7 +87,8 @@ typedef struct {
   GArray *findings;        /* (element-type DwnMountFinding) */
 } DwnMountStudy;
 
-/* Indoors and in an attic there is no wind and nothing is found.
+/* Indoors and in an attic there is no wind, and of a mast that the plan does not describe nothing
+ * is said: no findings, and NaN.
  * Returns: (transfer full). */
 DwnMountStudy *dwn_mount_study_new (const DwnPlan *plan, const DwnMountRules *rules);
 void dwn_mount_study_free (DwnMountStudy *study);
