@@ -2,6 +2,8 @@
 
 #include <glib/gi18n.h>
 
+#include "app/autosave.h"
+#include "app/panels.h"
 #include "app/window.h"
 #include "config.h"
 #include "core/plan/document.h"
@@ -12,7 +14,8 @@
 
 struct _DwnApplication {
   GtkApplication parent_instance;
-  DwnTables *tables; /* read when the first window opens */
+  DwnTables *tables;   /* read when the first window opens */
+  gboolean recovered;  /* what earlier runs left was looked for */
 };
 
 G_DEFINE_FINAL_TYPE (DwnApplication, dwn_application, GTK_TYPE_APPLICATION)
@@ -38,7 +41,7 @@ document_new (DwnApplication *self, GError **error)
 }
 
 static gboolean
-show_demo (DwnApplication *self, DwnDocument *document, GError **error)
+show_example (DwnApplication *self, DwnDocument *document, GError **error)
 {
   g_autoptr (GBytes) bytes = g_resource_lookup_data (downlead_app_get_resource (), DEMO, 0, error);
   g_autoptr (DwnPlan) plan = bytes == NULL ? NULL
@@ -47,36 +50,133 @@ show_demo (DwnApplication *self, DwnDocument *document, GError **error)
   return plan != NULL && dwn_document_take (document, plan, error);
 }
 
-/* A window on @file, or on the demo where there is none. */
-static void
-open_window (DwnApplication *self, GFile *file)
+/* The active window where it has no plan yet, otherwise a new one. NULL with @error. */
+static DwnWindow *
+empty_window (DwnApplication *self, GError **error)
 {
+  GtkWindow *active = gtk_application_get_active_window (GTK_APPLICATION (self));
+
+  if (DWN_IS_WINDOW (active) && dwn_document_plan (dwn_window_document (DWN_WINDOW (active))) == NULL)
+    return DWN_WINDOW (active);
+  g_autoptr (DwnDocument) document = document_new (self, error);
+  return document != NULL ? dwn_window_new (GTK_APPLICATION (self), document) : NULL;
+}
+
+/* The window that has this file open already. (nullable) */
+static GtkWindow *
+window_of (DwnApplication *self, GFile *file)
+{
+  for (GList *at = gtk_application_get_windows (GTK_APPLICATION (self)); at != NULL; at = at->next)
+    {
+      GFile *shown = DWN_IS_WINDOW (at->data) ? dwn_document_file (dwn_window_document (at->data)) : NULL;
+      if (shown != NULL && g_file_equal (shown, file))
+        return at->data;
+    }
+  return NULL;
+}
+
+static void
+open_file (DwnApplication *self, GFile *file)
+{
+  g_autoptr (GError) error = NULL;
+  GtkWindow *open = window_of (self, file);
+  DwnWindow *window = open == NULL ? empty_window (self, &error) : NULL;
+
+  if (open != NULL)
+    {
+      gtk_window_present (open);
+      return;
+    }
+  if (window == NULL)
+    {
+      complain (self, _("Downlead cannot begin"), error);
+      return;
+    }
+  gtk_window_present (GTK_WINDOW (window));
+  if (dwn_document_open (dwn_window_document (window), file, &error))
+    {
+      g_autofree char *uri = g_file_get_uri (file);
+      gtk_recent_manager_add_item (gtk_recent_manager_get_default (), uri);
+    }
+  else
+    dwn_window_complain (window, _("The plan could not be opened"), error);
+}
+
+/* Every plan that a dead process left behind; once a run. */
+static void
+recover (DwnApplication *self)
+{
+  g_autoptr (GPtrArray) paths = self->recovered ? NULL : dwn_autosave_orphans ();
+
+  self->recovered = TRUE;
+  for (guint i = 0; paths != NULL && i < paths->len; i++)
+    {
+      g_autoptr (GError) error = NULL;
+      const char *path = g_ptr_array_index (paths, i);
+      DwnWindow *window = empty_window (self, &error);
+
+      if (window != NULL && dwn_window_recover (window, path, &error))
+        gtk_window_present (GTK_WINDOW (window));
+      else if (window != NULL)
+        {
+          gtk_window_destroy (GTK_WINDOW (window));
+          complain (self, _("What was not saved could not be read again; it stays where it is"), error);
+        }
+    }
+}
+
+static void
+new_cb (GSimpleAction *action, GVariant *unused, gpointer data)
+{
+  DwnApplication *self = data;
   g_autoptr (GError) error = NULL;
   g_autoptr (DwnDocument) document = document_new (self, &error);
 
-  if (document != NULL && (file != NULL ? dwn_document_open (document, file, &error)
-                                        : show_demo (self, document, &error)))
+  if (document != NULL)
     gtk_window_present (GTK_WINDOW (dwn_window_new (GTK_APPLICATION (self), document)));
   else
-    complain (self, _("The plan could not be opened"), error);
+    complain (self, _("Downlead cannot begin"), error);
 }
 
 static void
 dwn_application_activate (GApplication *application)
 {
+  recover (DWN_APPLICATION (application));
   GtkWindow *window = gtk_application_get_active_window (GTK_APPLICATION (application));
 
   if (window != NULL)
     gtk_window_present (window);
   else
-    open_window (DWN_APPLICATION (application), NULL);
+    new_cb (NULL, NULL, application);
 }
 
 static void
 dwn_application_open (GApplication *application, GFile **files, int n_files, const char *hint)
 {
+  recover (DWN_APPLICATION (application));
   for (int i = 0; i < n_files; i++)
-    open_window (DWN_APPLICATION (application), files[i]);
+    open_file (DWN_APPLICATION (application), files[i]);
+}
+
+static void
+example_cb (GSimpleAction *action, GVariant *unused, gpointer data)
+{
+  DwnApplication *self = data;
+  g_autoptr (GError) error = NULL;
+  DwnWindow *window = empty_window (self, &error);
+
+  if (window != NULL && show_example (self, dwn_window_document (window), &error))
+    gtk_window_present (GTK_WINDOW (window));
+  else
+    complain (self, _("The example could not be opened"), error);
+}
+
+static void
+open_recent_cb (GSimpleAction *action, GVariant *uri, gpointer data)
+{
+  g_autoptr (GFile) file = g_file_new_for_uri (g_variant_get_string (uri, NULL));
+
+  open_file (data, file);
 }
 
 static void
@@ -99,6 +199,20 @@ quit_cb (GSimpleAction *action, GVariant *unused, gpointer application)
   g_list_free (windows);
 }
 
+/* Alt and a digit for each panel, in their order. */
+static void
+add_panel_shortcuts (GtkApplication *application)
+{
+  const char *const *ids = dwn_panel_ids ();
+
+  for (guint i = 0; ids[i] != NULL && i < 9; i++)
+    {
+      g_autofree char *action = g_strdup_printf ("win.panel('%s')", ids[i]);
+      g_autofree char *key = g_strdup_printf ("<Alt>%u", i + 1);
+      gtk_application_set_accels_for_action (application, action, (const char *[]) { key, NULL });
+    }
+}
+
 static void
 add_shortcuts (GtkApplication *application)
 {
@@ -106,7 +220,8 @@ add_shortcuts (GtkApplication *application)
     const char *action;
     const char *keys[3];
   } shortcuts[] = {
-    { "win.open", { "<Control>o" } },        { "win.save", { "<Control>s" } },
+    { "app.new", { "<Control>n" } },         { "win.open", { "<Control>o" } },
+    { "window.close", { "<Control>w" } },    { "win.save", { "<Control>s" } },
     { "win.save-as", { "<Control><Shift>s" } }, { "win.undo", { "<Control>z" } },
     { "win.redo", { "<Control><Shift>z", "<Control>y" } }, { "win.print", { "<Control>p" } },
     { "win.export", { "<Control>e" } },      { "app.quit", { "<Control>q" } },
@@ -114,12 +229,17 @@ add_shortcuts (GtkApplication *application)
 
   for (gsize i = 0; i < G_N_ELEMENTS (shortcuts); i++)
     gtk_application_set_accels_for_action (application, shortcuts[i].action, shortcuts[i].keys);
+  add_panel_shortcuts (application);
 }
 
 static void
 dwn_application_startup (GApplication *application)
 {
-  static const GActionEntry actions[] = { { .name = "about", .activate = about_cb },
+  static const GActionEntry actions[] = { { .name = "new", .activate = new_cb },
+                                          { .name = "example", .activate = example_cb },
+                                          { .name = "open-recent", .activate = open_recent_cb,
+                                            .parameter_type = "s" },
+                                          { .name = "about", .activate = about_cb },
                                           { .name = "quit", .activate = quit_cb } };
 
   G_APPLICATION_CLASS (dwn_application_parent_class)->startup (application);

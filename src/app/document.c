@@ -26,6 +26,9 @@ struct _DwnDocument {
   DwnTables *tables;
   DwnMagneticModel *magnetic;
   DwnPlan *plan, *saved;
+  DwnPlan *kept;       /* the plan under a trial; NULL: nothing is tried */
+  char *trial_label;
+  DwnWording wording;
   GFile *file;
   GArray *undo, *redo; /* Step */
   Derived derived;
@@ -137,6 +140,8 @@ dwn_document_finalize (GObject *object)
   g_clear_pointer (&self->budget, dwn_budget_unref);
   g_clear_pointer (&self->plan, dwn_plan_unref);
   g_clear_pointer (&self->saved, dwn_plan_unref);
+  g_clear_pointer (&self->kept, dwn_plan_unref);
+  g_free (self->trial_label);
   g_clear_pointer (&self->undo, g_array_unref);
   g_clear_pointer (&self->redo, g_array_unref);
   g_clear_pointer (&self->magnetic, dwn_magnetic_model_unref);
@@ -167,6 +172,7 @@ dwn_document_init (DwnDocument *self)
   g_array_set_clear_func (self->undo, step_clear);
   g_array_set_clear_func (self->redo, step_clear);
   self->selected = -1;
+  self->wording = dwn_wording_metric;
 }
 
 DwnDocument *
@@ -179,12 +185,20 @@ dwn_document_new (const DwnTables *tables)
   return self;
 }
 
+static void
+forget_trial (DwnDocument *self)
+{
+  g_clear_pointer (&self->kept, dwn_plan_unref);
+  g_clear_pointer (&self->trial_label, g_free);
+}
+
 /* A plan that nothing leads back from: just opened, or new. */
 static gboolean
 begin_with (DwnDocument *self, const DwnPlan *plan, GFile *file, GError **error)
 {
   if (!show_plan (self, plan, error))
     return FALSE;
+  forget_trial (self);
   g_array_set_size (self->undo, 0);
   g_array_set_size (self->redo, 0);
   g_clear_pointer (&self->saved, dwn_plan_unref);
@@ -194,17 +208,36 @@ begin_with (DwnDocument *self, const DwnPlan *plan, GFile *file, GError **error)
   return TRUE;
 }
 
+static DwnPlan *
+read_plan (DwnDocument *self, GFile *file, GError **error)
+{
+  g_autoptr (GBytes) bytes = g_file_load_bytes (file, NULL, NULL, error);
+  g_autofree char *name = g_file_get_basename (file);
+
+  return bytes == NULL ? NULL
+    : dwn_plan_read (bytes, name, self->tables->parts, self->tables->catalogue, NULL, error);
+}
+
 gboolean
 dwn_document_open (DwnDocument *self, GFile *file, GError **error)
 {
   g_return_val_if_fail (DWN_IS_DOCUMENT (self), FALSE);
 
-  g_autoptr (GBytes) bytes = g_file_load_bytes (file, NULL, NULL, error);
-  g_autofree char *name = g_file_get_basename (file);
-  g_autoptr (DwnPlan) plan = bytes == NULL ? NULL
-    : dwn_plan_read (bytes, name, self->tables->parts, self->tables->catalogue, NULL, error);
-
+  g_autoptr (DwnPlan) plan = read_plan (self, file, error);
   return plan != NULL && begin_with (self, plan, file, error);
+}
+
+gboolean
+dwn_document_recover (DwnDocument *self, GFile *copy, GFile *origin, GError **error)
+{
+  g_return_val_if_fail (DWN_IS_DOCUMENT (self), FALSE);
+
+  g_autoptr (DwnPlan) plan = read_plan (self, copy, error);
+  if (plan == NULL || !begin_with (self, plan, origin, error))
+    return FALSE;
+  g_clear_pointer (&self->saved, dwn_plan_unref);
+  g_signal_emit (self, signals[CHANGED], 0);
+  return TRUE;
 }
 
 gboolean
@@ -227,6 +260,7 @@ dwn_document_save (DwnDocument *self, GFile *file, GError **error)
                            _("A plan is saved in a folder of this machine; choose one"));
       return FALSE;
     }
+  dwn_document_keep_trial (self);
   if (!dwn_plan_save (self->plan, self->tables->catalogue, path, error))
     return FALSE;
   g_clear_pointer (&self->saved, dwn_plan_unref);
@@ -245,7 +279,7 @@ dwn_document_file (DwnDocument *self)
 gboolean
 dwn_document_is_modified (DwnDocument *self)
 {
-  return self->plan != self->saved;
+  return (self->kept != NULL ? self->kept : self->plan) != self->saved;
 }
 
 const DwnTables *
@@ -258,6 +292,22 @@ const DwnPlan *
 dwn_document_plan (DwnDocument *self)
 {
   return self->plan;
+}
+
+const DwnWording *
+dwn_document_wording (DwnDocument *self)
+{
+  return &self->wording;
+}
+
+void
+dwn_document_set_wording (DwnDocument *self, const DwnWording *wording)
+{
+  g_return_if_fail (DWN_IS_DOCUMENT (self) && wording != NULL);
+
+  self->wording = *wording;
+  if (self->plan != NULL)
+    g_signal_emit (self, signals[CHANGED], 0);
 }
 
 static void
@@ -280,6 +330,7 @@ dwn_document_edit (DwnDocument *self, const DwnPlan *plan, const char *label, co
 {
   g_return_val_if_fail (DWN_IS_DOCUMENT (self) && plan != NULL && label != NULL, FALSE);
 
+  dwn_document_keep_trial (self);
   g_autoptr (DwnPlan) before = dwn_plan_ref (self->plan);
   const Step *last = top (self->undo);
   gboolean merges = merge != NULL && last != NULL && g_strcmp0 (last->merge, merge) == 0
@@ -297,6 +348,8 @@ dwn_document_edit (DwnDocument *self, const DwnPlan *plan, const char *label, co
 const char *
 dwn_document_undo_label (DwnDocument *self)
 {
+  if (self->kept != NULL)
+    return self->trial_label;
   return self->undo->len > 0 ? top (self->undo)->label : NULL;
 }
 
@@ -323,13 +376,61 @@ step_back (DwnDocument *self, GArray *from, GArray *onto)
 void
 dwn_document_undo (DwnDocument *self)
 {
-  step_back (self, self->undo, self->redo);
+  if (self->kept != NULL)
+    dwn_document_drop_trial (self);
+  else
+    step_back (self, self->undo, self->redo);
 }
 
 void
 dwn_document_redo (DwnDocument *self)
 {
+  dwn_document_drop_trial (self);
   step_back (self, self->redo, self->undo);
+}
+
+gboolean
+dwn_document_try (DwnDocument *self, const DwnPlan *plan, const char *label, GError **error)
+{
+  g_return_val_if_fail (DWN_IS_DOCUMENT (self) && plan != NULL && label != NULL, FALSE);
+
+  g_autoptr (DwnPlan) before = dwn_plan_ref (self->plan);
+  if (!show_plan (self, plan, error))
+    return FALSE;
+  if (self->kept == NULL)
+    self->kept = g_steal_pointer (&before);
+  g_free (self->trial_label);
+  self->trial_label = g_strdup (label);
+  g_signal_emit (self, signals[CHANGED], 0);
+  return TRUE;
+}
+
+void
+dwn_document_keep_trial (DwnDocument *self)
+{
+  if (self->kept == NULL)
+    return;
+  push (self->undo, self->kept, self->trial_label, NULL);
+  g_array_set_size (self->redo, 0);
+  forget_trial (self);
+  g_signal_emit (self, signals[CHANGED], 0);
+}
+
+void
+dwn_document_drop_trial (DwnDocument *self)
+{
+  if (self->kept == NULL)
+    return;
+  g_autoptr (DwnPlan) kept = g_steal_pointer (&self->kept);
+  forget_trial (self);
+  show_plan (self, kept, NULL);
+  g_signal_emit (self, signals[CHANGED], 0);
+}
+
+const char *
+dwn_document_trial_label (DwnDocument *self)
+{
+  return self->kept != NULL ? self->trial_label : NULL;
 }
 
 void

@@ -23,12 +23,19 @@ DwnDocument *dwn_document_new (const DwnTables *tables);
 gboolean dwn_document_open (DwnDocument *self, GFile *file, GError **error);
 /* Takes a plan that has no file. */
 gboolean dwn_document_take (DwnDocument *self, const DwnPlan *plan, GError **error);
+/* Takes what autosave kept in @copy of a plan that belongs in @origin (nullable): it counts as
+ * modified until it is saved. */
+gboolean dwn_document_recover (DwnDocument *self, GFile *copy, GFile *origin, GError **error);
 gboolean dwn_document_save (DwnDocument *self, GFile *file, GError **error);
 GFile *dwn_document_file (DwnDocument *self); /* (nullable) (transfer none) */
 gboolean dwn_document_is_modified (DwnDocument *self);
 
 const DwnTables *dwn_document_tables (DwnDocument *self);
-const DwnPlan *dwn_document_plan (DwnDocument *self);
+const DwnPlan *dwn_document_plan (DwnDocument *self); /* (nullable): before the first one */
+
+/* How figures are worded in the window: units and locale. Never NULL. */
+const DwnWording *dwn_document_wording (DwnDocument *self);
+void dwn_document_set_wording (DwnDocument *self, const DwnWording *wording); /* copied */
 
 /* Puts @plan in the place of the present one; @label says what was done ("Turn the antenna").
  * Edits in a row with the same @merge (nullable) are one step of undo. */
@@ -38,6 +45,13 @@ const char *dwn_document_undo_label (DwnDocument *self); /* (nullable) */
 const char *dwn_document_redo_label (DwnDocument *self); /* (nullable) */
 void dwn_document_undo (DwnDocument *self);
 void dwn_document_redo (DwnDocument *self);
+
+/* Shows @plan as it would be, without keeping it yet; another trial takes the place of the first.
+ * An edit, or saving, keeps it first; undo drops it. @label as for an edit. */
+gboolean dwn_document_try (DwnDocument *self, const DwnPlan *plan, const char *label, GError **error);
+void dwn_document_keep_trial (DwnDocument *self);
+void dwn_document_drop_trial (DwnDocument *self);
+const char *dwn_document_trial_label (DwnDocument *self); /* (nullable): nothing is tried */
 
 /* Shows other aims while somebody drags; dwn_document_keep_aims() makes them an edit. */
 void dwn_document_preview_aim (DwnDocument *self, guint antenna, double aim_deg);

@@ -1,17 +1,26 @@
-/* One window, one plan. */
+/* One window, one plan: the rose and its sentence on the left, the panels on the right. */
 #pragma once
 
-#include "app/document.h"
-
 #include <gtk/gtk.h>
+
+#include "app/document.h"
 
 G_BEGIN_DECLS
 
 #define DWN_TYPE_WINDOW (dwn_window_get_type ())
 G_DECLARE_FINAL_TYPE (DwnWindow, dwn_window, DWN, WINDOW, GtkApplicationWindow)
 
-/* Returns: (transfer floating): a window on @document, which has a plan. */
+/* Keeps a reference to @document. While that has no plan the window shows how to begin one.
+ * @application (nullable) for tests. */
 DwnWindow *dwn_window_new (GtkApplication *application, DwnDocument *document);
 DwnDocument *dwn_window_document (DwnWindow *self);
+
+/* What became of the plan that autosave kept in @path: shown, and kept on until it is saved. */
+gboolean dwn_window_recover (DwnWindow *self, const char *path, GError **error);
+
+/* Says that something did not work, and why. */
+void dwn_window_complain (DwnWindow *self, const char *title, const GError *error);
+/* Says what happened, above the plan; @button (nullable) calls @action. */
+void dwn_window_notice (DwnWindow *self, const char *text, const char *button, const char *action);
 
 G_END_DECLS

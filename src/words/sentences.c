@@ -248,6 +248,19 @@ append_outcome (const DwnWording *wording, GString *text, const DwnFindings *fin
 }
 
 char *
+dwn_word_held (const DwnWording *wording, const DwnFindings *findings)
+{
+  Count count = { 0 };
+
+  count_wanted (findings, &count);
+  g_ptr_array_unref (count.trial);
+  g_ptr_array_unref (count.unlikely);
+  if (count.wanted == 0)
+    return g_strdup ("");
+  return g_strdup_printf (dwn_word (wording, N_("%u of %u wanted held")), count.dependable, count.wanted);
+}
+
+char *
 dwn_word_aim_sentence (const DwnWording *wording, const DwnFindings *findings)
 {
   GString *text = g_string_new (NULL);

@@ -31,6 +31,9 @@ char *dwn_word_aim_sentence (const DwnWording *wording, const DwnFindings *findi
 /* The same without markup. */
 char *dwn_word_aim_sentence_plain (const DwnWording *wording, const DwnFindings *findings);
 
+/* "5 of 6 wanted held"; "" where nothing is wanted. */
+char *dwn_word_held (const DwnWording *wording, const DwnFindings *findings);
+
 /* Bearing by compass: true − declination; NaN stays NaN. */
 double dwn_compass_deg (double true_deg, double declination_deg);
 

@@ -1,0 +1,209 @@
+#include "app/window-private.h"
+
+#include <glib/gi18n.h>
+
+#include "app/sheet-print.h"
+
+static void
+add_filter (GtkFileChooser *chooser, const char *name, const char *suffix)
+{
+  GtkFileFilter *filter = gtk_file_filter_new ();
+
+  gtk_file_filter_set_name (filter, name);
+  gtk_file_filter_add_suffix (filter, suffix);
+  gtk_file_chooser_add_filter (chooser, filter);
+  g_object_unref (filter);
+}
+
+static void
+choose (DwnWindow *self, const char *title, GtkFileChooserAction action, const char *accept,
+        GCallback response_cb)
+{
+  g_clear_object (&self->chooser);
+  self->chooser = gtk_file_chooser_native_new (title, GTK_WINDOW (self), action, accept, _("_Cancel"));
+  gtk_native_dialog_set_modal (GTK_NATIVE_DIALOG (self->chooser), TRUE);
+  g_signal_connect_object (self->chooser, "response", response_cb, self, G_CONNECT_SWAPPED);
+}
+
+/* The file chosen, and the chooser gone. (nullable) (transfer full) */
+static GFile *
+take_choice (DwnWindow *self, int response)
+{
+  GFile *file = response == GTK_RESPONSE_ACCEPT
+                ? gtk_file_chooser_get_file (GTK_FILE_CHOOSER (self->chooser)) : NULL;
+
+  g_clear_object (&self->chooser);
+  return file;
+}
+
+static void
+open_response_cb (DwnWindow *self, int response)
+{
+  g_autoptr (GFile) file = take_choice (self, response);
+
+  if (file != NULL)
+    g_application_open (G_APPLICATION (gtk_window_get_application (GTK_WINDOW (self))), &file, 1, "");
+}
+
+static void
+open_cb (GtkWidget *widget, const char *action, GVariant *unused)
+{
+  DwnWindow *self = DWN_WINDOW (widget);
+
+  choose (self, _("Open a plan"), GTK_FILE_CHOOSER_ACTION_OPEN, _("_Open"), G_CALLBACK (open_response_cb));
+  add_filter (GTK_FILE_CHOOSER (self->chooser), _("Antenna plans"), "downlead");
+  gtk_native_dialog_show (GTK_NATIVE_DIALOG (self->chooser));
+}
+
+static void
+remember (GFile *file)
+{
+  g_autofree char *uri = g_file_get_uri (file);
+
+  gtk_recent_manager_add_item (gtk_recent_manager_get_default (), uri);
+}
+
+static void
+save_to (DwnWindow *self, GFile *file)
+{
+  g_autoptr (GError) error = NULL;
+
+  if (dwn_document_save (self->document, file, &error))
+    remember (file);
+  else
+    dwn_window_complain (self, _("The plan was not saved"), error);
+}
+
+/* After the question at closing: saved, so go. */
+static void
+close_if_saved (DwnWindow *self)
+{
+  if (self->closing && !dwn_document_is_modified (self->document))
+    gtk_window_close (GTK_WINDOW (self));
+  self->closing = FALSE;
+}
+
+static void
+save_response_cb (DwnWindow *self, int response)
+{
+  g_autoptr (GFile) file = take_choice (self, response);
+
+  if (file != NULL)
+    save_to (self, file);
+  close_if_saved (self);
+}
+
+static char *
+suggested_name (DwnWindow *self, const char *suffix)
+{
+  const char *name = dwn_document_plan (self->document)->site->name;
+
+  return g_strconcat (name[0] != '\0' ? name : _("plan"), suffix, NULL);
+}
+
+static void
+save_as_cb (GtkWidget *widget, const char *action, GVariant *unused)
+{
+  DwnWindow *self = DWN_WINDOW (widget);
+  g_autofree char *name = suggested_name (self, ".downlead");
+
+  choose (self, _("Save the plan"), GTK_FILE_CHOOSER_ACTION_SAVE, _("_Save"), G_CALLBACK (save_response_cb));
+  gtk_file_chooser_set_current_name (GTK_FILE_CHOOSER (self->chooser), name);
+  gtk_native_dialog_show (GTK_NATIVE_DIALOG (self->chooser));
+}
+
+static void
+save_cb (GtkWidget *widget, const char *action, GVariant *unused)
+{
+  DwnWindow *self = DWN_WINDOW (widget);
+  GFile *file = dwn_document_file (self->document);
+
+  if (file == NULL)
+    {
+      save_as_cb (widget, action, unused);
+      return;
+    }
+  save_to (self, file);
+  close_if_saved (self);
+}
+
+static void
+print_cb (GtkWidget *widget, const char *action, GVariant *unused)
+{
+  DwnWindow *self = DWN_WINDOW (widget);
+  g_autoptr (GError) error = NULL;
+
+  if (!dwn_sheet_print (GTK_WINDOW (self), self->document, NULL, &error))
+    dwn_window_complain (self, _("The install sheet was not printed"), error);
+}
+
+static void
+export_response_cb (DwnWindow *self, int response)
+{
+  g_autoptr (GFile) file = take_choice (self, response);
+  g_autofree char *path = file != NULL ? g_file_get_path (file) : NULL;
+  g_autoptr (GError) error = NULL;
+
+  if (path != NULL && !dwn_sheet_print (GTK_WINDOW (self), self->document, path, &error))
+    dwn_window_complain (self, _("The install sheet was not written"), error);
+}
+
+static void
+export_cb (GtkWidget *widget, const char *action, GVariant *unused)
+{
+  DwnWindow *self = DWN_WINDOW (widget);
+  g_autofree char *name = suggested_name (self, ".pdf");
+
+  choose (self, _("Write the install sheet"), GTK_FILE_CHOOSER_ACTION_SAVE, _("_Write"),
+          G_CALLBACK (export_response_cb));
+  gtk_file_chooser_set_current_name (GTK_FILE_CHOOSER (self->chooser), name);
+  gtk_native_dialog_show (GTK_NATIVE_DIALOG (self->chooser));
+}
+
+void
+dwn_window_install_file_actions (GtkWidgetClass *klass)
+{
+  gtk_widget_class_install_action (klass, "win.open", NULL, open_cb);
+  gtk_widget_class_install_action (klass, "win.save", NULL, save_cb);
+  gtk_widget_class_install_action (klass, "win.save-as", NULL, save_as_cb);
+  gtk_widget_class_install_action (klass, "win.print", NULL, print_cb);
+  gtk_widget_class_install_action (klass, "win.export", NULL, export_cb);
+}
+
+static void
+discard (DwnWindow *self)
+{
+  g_clear_pointer (&self->autosave, dwn_autosave_free);
+  gtk_window_destroy (GTK_WINDOW (self));
+}
+
+static void
+close_response_cb (DwnWindow *self, int response, GtkWidget *dialog)
+{
+  gtk_window_destroy (GTK_WINDOW (dialog));
+  if (response == GTK_RESPONSE_NO)
+    {
+      discard (self);
+      return;
+    }
+  self->closing = response == GTK_RESPONSE_YES;
+  if (self->closing)
+    save_cb (GTK_WIDGET (self), NULL, NULL);
+}
+
+gboolean
+dwn_window_ask_before_closing (DwnWindow *self)
+{
+  if (!dwn_document_is_modified (self->document))
+    return FALSE;
+  GtkWidget *dialog = gtk_message_dialog_new (GTK_WINDOW (self), GTK_DIALOG_MODAL, GTK_MESSAGE_QUESTION,
+                                              GTK_BUTTONS_NONE, "%s", _("Save the changes to this plan?"));
+  gtk_message_dialog_format_secondary_text (GTK_MESSAGE_DIALOG (dialog), "%s",
+                                            _("Without saving, what was changed since is lost."));
+  gtk_dialog_add_buttons (GTK_DIALOG (dialog), _("_Discard"), GTK_RESPONSE_NO, _("_Cancel"),
+                          GTK_RESPONSE_CANCEL, _("_Save"), GTK_RESPONSE_YES, NULL);
+  gtk_dialog_set_default_response (GTK_DIALOG (dialog), GTK_RESPONSE_YES);
+  g_signal_connect_object (dialog, "response", G_CALLBACK (close_response_cb), self, G_CONNECT_SWAPPED);
+  gtk_window_present (GTK_WINDOW (dialog));
+  return TRUE;
+}
