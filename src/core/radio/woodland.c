@@ -7,6 +7,7 @@
 struct _DwnWoodland {
   GArray *mhz, *gamma_db_m, *limit_db; /* of double, equally long */
   double bare_share;                   /* of γ without leaves */
+  double tree_db[DWN_N_BANDS];         /* in leaf */
   double sd_share;
 };
 
@@ -75,6 +76,9 @@ woodland_of_ini (const DwnIni *ini, GError **error)
   if (!dwn_ini_number (ini, "bare", "gamma-share", 0, 1, &woodland->bare_share, error)
       || !dwn_ini_number (ini, "spread", "sd-share", 0, 2, &woodland->sd_share, error))
     return NULL;
+  for (DwnBand band = 0; band < DWN_N_BANDS; band++)
+    if (!dwn_ini_number (ini, "tree", dwn_band_id (band), 0, 100, &woodland->tree_db[band], error))
+      return NULL;
   return g_steal_pointer (&woodland);
 }
 
@@ -122,6 +126,14 @@ dwn_woodland_loss_db (const DwnWoodland *woodland, double mhz, double depth_m, g
   if (!leaves)
     gamma_db_m *= woodland->bare_share;
   return -limit_db * expm1 (-gamma_db_m * depth_m / limit_db);
+}
+
+double
+dwn_woodland_tree_db (const DwnWoodland *woodland, DwnBand band, gboolean leaves)
+{
+  g_return_val_if_fail (woodland != NULL && band < DWN_N_BANDS, (double) NAN);
+
+  return woodland->tree_db[band] * (leaves ? 1.0 : woodland->bare_share);
 }
 
 double

@@ -3,6 +3,8 @@
 
 #include <gio/gio.h>
 
+#include "core/radio/channel.h"
+
 G_BEGIN_DECLS
 
 /* Figures by frequency, from the data file radio/woodland.ini. Immutable, refcounted. */
@@ -20,7 +22,10 @@ G_DEFINE_AUTOPTR_CLEANUP_FUNC (DwnWoodland, dwn_woodland_unref)
 double dwn_woodland_loss_db (const DwnWoodland *woodland, double mhz, double depth_m,
                              gboolean leaves);
 
-/* Its standard deviation, dB: a share of the loss itself. */
+/* Loss in dB of one tree close to the antenna. A bare one takes as much less as a bare wood does. */
+double dwn_woodland_tree_db (const DwnWoodland *woodland, DwnBand band, gboolean leaves);
+
+/* Standard deviation of either, dB: a share of the loss itself. */
 double dwn_woodland_sd_db (const DwnWoodland *woodland, double loss_db);
 
 G_END_DECLS

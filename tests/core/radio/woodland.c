@@ -80,6 +80,19 @@ test_spread (void)
   g_assert_cmpfloat_with_epsilon (dwn_woodland_sd_db (woodland, 10.5), 3.5, 0.1);
 }
 
+/* Trade questions and answers: one leafy tree close in takes 6 to 15 dB at UHF, about 10. */
+static void
+test_tree (void)
+{
+  g_autoptr (DwnWoodland) woodland = load ();
+  double leafy_db = dwn_woodland_tree_db (woodland, DWN_BAND_UHF, TRUE);
+
+  g_assert_cmpfloat_with_epsilon (leafy_db, 10.0, 1.0);
+  g_assert_cmpfloat_with_epsilon (leafy_db / dwn_woodland_tree_db (woodland, DWN_BAND_UHF, FALSE),
+                                  1.2, 0.002);
+  g_assert_cmpfloat (dwn_woodland_tree_db (woodland, DWN_BAND_LOW_VHF, TRUE), <, leafy_db);
+}
+
 static void
 test_outside (void)
 {
@@ -90,7 +103,8 @@ test_outside (void)
   g_assert_true (isnan (dwn_woodland_loss_db (woodland, (double) NAN, 10, TRUE)));
 }
 
-#define REST "[bare]\ngamma-share=0.8\n[spread]\nsd-share=0.3\n"
+#define REST \
+  "[bare]\ngamma-share=0.8\n[spread]\nsd-share=0.3\n[tree]\nlow-vhf=3\nhigh-vhf=6\nuhf=10\n"
 
 static const struct {
   const char *name, *text;
@@ -101,6 +115,8 @@ static const struct {
   { "short-row", "[in-leaf]\nmhz=100,200\ngamma=0.1\nlimit=9,10\n" REST, DWN_INI_ERROR_VALUE },
   { "falling", "[in-leaf]\nmhz=200,100\ngamma=0.1,0.2\nlimit=9,10\n" REST, DWN_INI_ERROR_VALUE },
   { "no-loss", "[in-leaf]\nmhz=100,200\ngamma=0,0.2\nlimit=9,10\n" REST, DWN_INI_ERROR_VALUE },
+  { "no-tree", "[in-leaf]\nmhz=100,200\ngamma=0.1,0.2\nlimit=9,10\n[bare]\ngamma-share=0.8\n"
+               "[spread]\nsd-share=0.3\n", DWN_INI_ERROR_MISSING },
   { "no-winter", "[in-leaf]\nmhz=100,200\ngamma=0.1,0.2\nlimit=9,10\n", DWN_INI_ERROR_MISSING },
 };
 
@@ -130,6 +146,7 @@ main (int argc, char **argv)
   g_test_add_func ("/woodland/between-and-beyond", test_between_and_beyond);
   g_test_add_func ("/woodland/leaves", test_leaves);
   g_test_add_func ("/woodland/spread", test_spread);
+  g_test_add_func ("/woodland/tree", test_tree);
   g_test_add_func ("/woodland/outside", test_outside);
   for (gsize i = 0; i < G_N_ELEMENTS (refused); i++)
     {
