@@ -25,6 +25,41 @@ dwn_mount_from_id (const char *id, DwnMount *mount)
   return FALSE;
 }
 
+static const char *const house_kind_ids[DWN_N_HOUSE_KINDS] = { "figures", "roof", "building",
+                                                               "clutter", "trees" };
+
+const char *
+dwn_house_kind_id (DwnHouseKind kind)
+{
+  g_return_val_if_fail (kind < DWN_N_HOUSE_KINDS, NULL);
+
+  return house_kind_ids[kind];
+}
+
+gboolean
+dwn_house_kind_from_id (const char *id, DwnHouseKind *kind)
+{
+  for (guint i = 0; i < DWN_N_HOUSE_KINDS; i++)
+    if (g_strcmp0 (id, house_kind_ids[i]) == 0)
+      {
+        *kind = (DwnHouseKind) i;
+        return TRUE;
+      }
+  return FALSE;
+}
+
+void
+dwn_house_loss_init (DwnHouseLoss *loss, DwnHouseKind kind)
+{
+  const double unknown = (double) NAN;
+
+  *loss = (DwnHouseLoss) {
+    .name = g_intern_static_string (""), .kind = kind, .of = g_intern_static_string (""),
+    .sd_db = unknown, .percent = unknown, .height_m = unknown, .away_m = unknown,
+    .depth_m = unknown,
+  };
+}
+
 static const char *const safety_rule_ids[DWN_N_SAFETY_RULES] = { "", "eu", "us" };
 
 const char *

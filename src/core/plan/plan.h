@@ -22,14 +22,36 @@ typedef enum {
 const char *dwn_mount_id (DwnMount mount); /* "mast" "wall" "chimney" "attic" "indoors" */
 gboolean dwn_mount_from_id (const char *id, DwnMount *mount);
 
-/* One thing at the house that takes signal away, towards some bearings and in some bands. */
+/* How a loss at the house is found. */
+typedef enum {
+  DWN_HOUSE_FIGURES,  /* as the plan gives it, by band */
+  DWN_HOUSE_ROOF,     /* what an attic antenna looks through: a roof of the data file */
+  DWN_HOUSE_BUILDING, /* into a building: ITU-R P.2109 */
+  DWN_HOUSE_CLUTTER,  /* houses around an antenna lower than they are: ITU-R P.2108 */
+  DWN_HOUSE_TREES,    /* ITU-R P.833 through them, or over their tops */
+} DwnHouseKind;
+#define DWN_N_HOUSE_KINDS 5
+/* "figures" "roof" "building" "clutter" "trees" */
+const char *dwn_house_kind_id (DwnHouseKind kind);
+gboolean dwn_house_kind_from_id (const char *id, DwnHouseKind *kind);
+
+/* One thing at the house that takes signal away, towards some bearings. Of what a kind needs, NaN
+ * stands for what is usual. */
 typedef struct {
   const char *name;                 /* "wood to the south-east" */
   double from_deg, to_deg;          /* true, clockwise; equal: all round */
-  double loss_db[DWN_N_BANDS];
-  double sd_db;                     /* its own uncertainty, one standard deviation */
-  gboolean leaves;                  /* only while leaves are on */
+  double loss_db[DWN_N_BANDS];      /* figures */
+  double sd_db;                     /* its own uncertainty, one standard deviation; NaN: the kind's */
+  gboolean leaves;                  /* figures: only while leaves are on */
+  DwnHouseKind kind;
+  const char *of;    /* roof: its id; building: its class; clutter: its kind; trees: "evergreen" */
+  double percent;    /* building: of the places inside that do better; NaN: 50 */
+  double height_m;   /* clutter, trees: of what stands there; NaN: as usual; trees: over no top */
+  double away_m;     /* clutter: across the street; trees: from the antenna to the first of them */
+  double depth_m;    /* trees: along the way; NaN: one tree */
 } DwnHouseLoss;
+/* All round, of unknown figures: NaN, and a loss of 0. */
+void dwn_house_loss_init (DwnHouseLoss *loss, DwnHouseKind kind);
 
 /* By which rules wind and conductors are reckoned. */
 typedef enum {

@@ -4,6 +4,8 @@
 #include <string.h>
 
 #include "core/plan/document-private.h"
+#include "core/radio/building.h"
+#include "core/radio/clutter.h"
 
 static const char *mount_id (int value) { return dwn_mount_id ((DwnMount) value); }
 static const char *area_id (int value) { return dwn_area_id ((DwnArea) value); }
@@ -77,7 +79,28 @@ static const DwnXmlField mast_fields[] = {
   { "exposed", DWN_FIELD_BOOLEAN, offsetof (DwnMast, exposed) },
 };
 
+/* Figures are what a loss has where nothing is said. */
+static const char *
+house_kind_id (int value)
+{
+  return value == DWN_HOUSE_FIGURES ? "" : dwn_house_kind_id ((DwnHouseKind) value);
+}
+
+static gboolean
+house_kind_of (const char *id, int *value)
+{
+  DwnHouseKind kind;
+  gboolean known = dwn_house_kind_from_id (id, &kind);
+
+  if (known)
+    *value = (int) kind;
+  return known;
+}
+
+/* The kind stands first: what the others mean depends on it. */
 static const DwnXmlField loss_fields[] = {
+  { "kind", DWN_FIELD_CHOICE, offsetof (DwnHouseLoss, kind), FALSE, 0, 0, house_kind_id,
+    house_kind_of, "figures, roof, building, clutter, trees" },
   { "name", DWN_FIELD_STRING, offsetof (DwnHouseLoss, name) },
   { "from-deg", DWN_FIELD_NUMBER, offsetof (DwnHouseLoss, from_deg), FALSE, 0, 360 },
   { "to-deg", DWN_FIELD_NUMBER, offsetof (DwnHouseLoss, to_deg), FALSE, 0, 360 },
@@ -86,6 +109,11 @@ static const DwnXmlField loss_fields[] = {
   { "uhf-db", DWN_FIELD_NUMBER, offsetof (DwnHouseLoss, loss_db[DWN_BAND_UHF]), FALSE, 0, 100 },
   { "sd-db", DWN_FIELD_NUMBER, offsetof (DwnHouseLoss, sd_db), FALSE, 0, 50 },
   { "leaves", DWN_FIELD_BOOLEAN, offsetof (DwnHouseLoss, leaves) },
+  { "of", DWN_FIELD_STRING, offsetof (DwnHouseLoss, of) },
+  { "percent", DWN_FIELD_NUMBER, offsetof (DwnHouseLoss, percent), FALSE, 0.1, 99.9 },
+  { "height-m", DWN_FIELD_NUMBER, offsetof (DwnHouseLoss, height_m), FALSE, 0.1, 200 },
+  { "away-m", DWN_FIELD_NUMBER, offsetof (DwnHouseLoss, away_m), FALSE, 0.1, 10000 },
+  { "depth-m", DWN_FIELD_NUMBER, offsetof (DwnHouseLoss, depth_m), FALSE, 0, 10000 },
 };
 
 static const DwnXmlField method_fields[] = {
@@ -117,12 +145,39 @@ static const DwnXmlField reading_fields[] = {
   { "note", DWN_FIELD_STRING, offsetof (DwnReading, note) },
 };
 
+/* What it is of has to be one that the kind knows; a roof's is looked up when it is reckoned with,
+ * for people have roofs of their own. */
+static gboolean
+check_loss (const DwnXmlContext *context, const xmlNode *node, const DwnHouseLoss *loss,
+            GError **error)
+{
+  const char *expected = NULL;
+  DwnBuilding building;
+  DwnClutter clutter;
+
+  if (loss->kind == DWN_HOUSE_BUILDING && !dwn_building_from_id (loss->of, &building))
+    expected = "traditional, efficient";
+  else if (loss->kind == DWN_HOUSE_CLUTTER && !dwn_clutter_from_id (loss->of, &clutter))
+    expected = "water, open, suburban, urban, wood, dense-urban";
+  else if (loss->kind == DWN_HOUSE_TREES && !g_str_equal (loss->of, "")
+           && !g_str_equal (loss->of, "evergreen"))
+    expected = "evergreen";
+  if (expected == NULL)
+    return TRUE;
+  dwn_xml_error (error, DWN_DOCUMENT_ERROR_RANGE, context, node,
+                 _("a loss of kind %s is of=\"%.40s\"; one of %s was expected"),
+                 dwn_house_kind_id (loss->kind), loss->of, expected);
+  return FALSE;
+}
+
 static gboolean
 read_loss (const DwnXmlContext *context, xmlNode *node, GArray *losses, GError **error)
 {
-  DwnHouseLoss loss = { .name = g_intern_string ("") };
+  DwnHouseLoss loss;
 
-  if (!dwn_xml_read_fields (context, node, loss_fields, G_N_ELEMENTS (loss_fields), NULL, &loss, error))
+  dwn_house_loss_init (&loss, DWN_HOUSE_FIGURES);
+  if (!dwn_xml_read_fields (context, node, loss_fields, G_N_ELEMENTS (loss_fields), NULL, &loss, error)
+      || !check_loss (context, node, &loss, error))
     return FALSE;
   g_array_append_val (losses, loss);
   return TRUE;
@@ -179,6 +234,28 @@ write_mast (xmlTextWriter *writer, const DwnMast *mast)
   xmlTextWriterEndElement (writer);
 }
 
+/* Each kind's own members, and no others. */
+static void
+write_loss (xmlTextWriter *writer, const DwnHouseLoss *loss)
+{
+  const double unknown = (double) NAN;
+  DwnHouseLoss shown = *loss;
+
+  for (DwnBand band = 0; band < DWN_N_BANDS && loss->kind != DWN_HOUSE_FIGURES; band++)
+    shown.loss_db[band] = unknown;
+  if (loss->kind == DWN_HOUSE_FIGURES)
+    shown.of = NULL;
+  if (loss->kind != DWN_HOUSE_BUILDING)
+    shown.percent = unknown;
+  if (loss->kind != DWN_HOUSE_CLUTTER && loss->kind != DWN_HOUSE_TREES)
+    shown.height_m = shown.away_m = unknown;
+  if (loss->kind != DWN_HOUSE_TREES)
+    shown.depth_m = unknown;
+  xmlTextWriterStartElement (writer, (const xmlChar *) "loss");
+  dwn_xml_write_fields (writer, loss_fields, G_N_ELEMENTS (loss_fields), &shown);
+  xmlTextWriterEndElement (writer);
+}
+
 void
 dwn_site_write_xml (xmlTextWriter *writer, const DwnSite *site)
 {
@@ -186,11 +263,7 @@ dwn_site_write_xml (xmlTextWriter *writer, const DwnSite *site)
   dwn_xml_write_fields (writer, site_fields, G_N_ELEMENTS (site_fields), site);
   write_mast (writer, &site->mast);
   for (guint i = 0; i < site->n_losses; i++)
-    {
-      xmlTextWriterStartElement (writer, (const xmlChar *) "loss");
-      dwn_xml_write_fields (writer, loss_fields, G_N_ELEMENTS (loss_fields), &site->loss[i]);
-      xmlTextWriterEndElement (writer);
-    }
+    write_loss (writer, &site->loss[i]);
   xmlTextWriterEndElement (writer);
 }
 

@@ -6,7 +6,6 @@
 #include "core/data/ini.h"
 #include "core/radio/normal.h"
 
-#define LOWEST_MHZ 80
 #define HIGHEST_MHZ 100000
 
 /* Table 1 of ITU-R P.2109-2, by its letters. */
@@ -59,7 +58,7 @@ dwn_building_entry_loss_db (DwnBuilding building, double mhz, double elevation_d
 {
   g_return_val_if_fail (building < DWN_N_BUILDINGS, (double) NAN);
 
-  if (!(mhz >= LOWEST_MHZ && mhz <= HIGHEST_MHZ) || !(fabs (elevation_deg) <= 90)
+  if (!(mhz >= DWN_BUILDING_LOWEST_MHZ && mhz <= HIGHEST_MHZ) || !(fabs (elevation_deg) <= 90)
       || !(probability_pct > 0 && probability_pct < 100))
     return (double) NAN;
 
@@ -78,13 +77,13 @@ dwn_building_median_db (DwnBuilding building, double mhz)
 {
   if (!(mhz > 0))
     return (double) NAN;
-  return dwn_building_entry_loss_db (building, fmax (mhz, LOWEST_MHZ), 0, 50);
+  return dwn_building_entry_loss_db (building, fmax (mhz, DWN_BUILDING_LOWEST_MHZ), 0, 50);
 }
 
 double
 dwn_building_sd_db (DwnBuilding building, double mhz)
 {
-  double from_mhz = fmax (mhz, LOWEST_MHZ);
+  double from_mhz = fmax (mhz, DWN_BUILDING_LOWEST_MHZ);
 
   if (!(mhz > 0))
     return (double) NAN;

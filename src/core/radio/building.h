@@ -15,6 +15,9 @@ typedef enum {
 } DwnBuilding;
 #define DWN_N_BUILDINGS 2
 
+/* Where the Recommendation begins. */
+#define DWN_BUILDING_LOWEST_MHZ 80
+
 const char *dwn_building_id (DwnBuilding building); /* "traditional" "efficient" */
 gboolean dwn_building_from_id (const char *id, DwnBuilding *building);
 

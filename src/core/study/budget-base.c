@@ -3,6 +3,8 @@
 #include <math.h>
 #include <string.h>
 
+#include "core/study/house.h"
+
 /* A channel this far away still counts as a neighbour (A/74 gives ratios up to N±15). */
 #define FARTHEST_NEIGHBOUR 15
 /* Protection is asked for a weak wanted station: a strong one has margin to spare. A/74's weak
@@ -169,22 +171,33 @@ fill_gains (DwnBudgetBase *base)
       fill_cascade (base, i, state);
 }
 
+/* What the house takes from the station at one antenna. Its uncertainty is a station's: that of the
+ * antenna for which it is largest. */
+static double
+lose_at_house (DwnBudgetBase *base, guint i, guint a)
+{
+  DwnHouseWay way;
+  DwnHouseShare house;
+
+  dwn_house_way_init (&way, base->plan, base->fields, i, dwn_antenna_agl_m (base->plan, a));
+  house = dwn_house_sum (base->tables, base->plan->site, &way);
+  base->house_sd_db[i] = fmax (base->house_sd_db[i], house.sd_db);
+  return house.db;
+}
+
 static void
 fill_arrival (DwnBudgetBase *base, guint i)
 {
   const DwnPlan *plan = base->plan;
   const DwnStation *station = &plan->stations->station[i];
-  double house_db = dwn_house_loss_db (plan->site, base->fields->arrival[i].bearing_deg,
-                                       station->band, plan->method->leaves, &base->house_sd_db[i]);
 
-  if (!isnan (base->fields->arrival[i].house_sd_db))
-    base->house_sd_db[i] = base->fields->arrival[i].house_sd_db;
   for (guint a = 0; a < base->n_antennas; a++)
     {
       gsize at = (gsize) i * base->n_antennas + a;
       const DwnField *field = &base->fields->field[at];
       const DwnPart *antenna = &plan->gear->part[plan->gear->antenna[a]];
       double loss_db = dwn_polarisation_loss_db (antenna->polarisation, station->polarisation);
+      double house_db = lose_at_house (base, i, a);
 
       base->polarisation_db[at] = loss_db;
       base->outlook[at] = dwn_outlook (antenna->pattern, &base->fields->arrival[i], station->mhz);
@@ -193,6 +206,8 @@ fill_arrival (DwnBudgetBase *base, guint i)
       base->interfering_mw[at] = mw_of_dbm (dwn_power_of_field_dbm (field->interfering, station->mhz,
                                                                    -house_db));
     }
+  if (!isnan (base->fields->arrival[i].house_sd_db))
+    base->house_sd_db[i] = base->fields->arrival[i].house_sd_db;
 }
 
 static void

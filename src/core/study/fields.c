@@ -5,6 +5,7 @@
 #include <string.h>
 
 #include "core/geo/geodesic.h"
+#include "core/radio/clutter.h"
 #include "core/radio/curves.h"
 
 /* Height above average terrain where neither the record nor a profile gives one: low enough to
@@ -38,33 +39,31 @@ dwn_prediction_sd_db (DwnPathClass path_class, gboolean haat_assumed)
     }
 }
 
-static gboolean
-arc_contains (double from_deg, double to_deg, double bearing_deg)
+gboolean
+dwn_house_faces (const DwnHouseLoss *term, double bearing_deg)
 {
-  double width = fmod (to_deg - from_deg + 720.0, 360.0);
-  double offset = fmod (bearing_deg - from_deg + 720.0, 360.0);
+  double width = fmod (term->to_deg - term->from_deg + 720.0, 360.0);
+  double offset = fmod (bearing_deg - term->from_deg + 720.0, 360.0);
 
   return width == 0.0 || offset <= width;
 }
 
 double
-dwn_house_loss_db (const DwnSite *site, double bearing_deg, DwnBand band, gboolean leaves,
-                   double *sd_db)
+dwn_house_field_agl_m (const DwnSite *site, double bearing_deg, double antenna_agl_m)
 {
-  double loss_db = 0.0, variance = 0.0;
+  double agl_m = antenna_agl_m;
 
   for (guint i = 0; i < site->n_losses; i++)
     {
       const DwnHouseLoss *term = &site->loss[i];
+      DwnClutter clutter = DWN_CLUTTER_SUBURBAN;
 
-      if ((term->leaves && !leaves) || !arc_contains (term->from_deg, term->to_deg, bearing_deg))
+      if (term->kind != DWN_HOUSE_CLUTTER || !dwn_house_faces (term, bearing_deg))
         continue;
-      loss_db += term->loss_db[band];
-      variance += term->sd_db * term->sd_db;
+      dwn_clutter_from_id (term->of != NULL ? term->of : "", &clutter);
+      agl_m = fmax (agl_m, isnan (term->height_m) ? dwn_clutter_height_m (clutter) : term->height_m);
     }
-  if (sd_db != NULL)
-    *sd_db = sqrt (variance);
-  return loss_db;
+  return agl_m;
 }
 
 double
@@ -197,7 +196,7 @@ fill_query (const DwnPlan *plan, const DwnStation *station, const DwnArrival *ar
   query->mhz = station->mhz;
   query->distance_m = fmax (arrival->distance_m, 1.0);
   query->tx_agl_m = transmitter_agl_m (station, arrival->profile);
-  query->rx_agl_m = rx_agl_m;
+  query->rx_agl_m = dwn_house_field_agl_m (plan->site, arrival->bearing_deg, rx_agl_m);
   query->haat_m = arrival->haat_m;
   query->profile = arrival->profile;
   query->polarisation = station->polarisation;
@@ -274,8 +273,8 @@ agl_m (const DwnPlan *plan, double below_top_m)
   return fmax (plan->site->height_m - (isnan (below_top_m) ? 0.0 : below_top_m), 1.0);
 }
 
-static double
-antenna_agl_m (const DwnPlan *plan, guint antenna)
+double
+dwn_antenna_agl_m (const DwnPlan *plan, guint antenna)
 {
   return agl_m (plan, plan->gear->part[plan->gear->antenna[antenna]].below_top_m);
 }
@@ -311,7 +310,7 @@ study_path (const Predictor *self, const DwnStation *station, DwnArrival *arriva
   compare_models (self, station, top_m, top.median, arrival);
   for (guint a = 0; a < n_antennas; a++)
     {
-      double rx_agl_m = antenna_agl_m (self->plan, a);
+      double rx_agl_m = dwn_antenna_agl_m (self->plan, a);
       field[a] = rx_agl_m == top_m || isinf (top.median)
                  ? top : predict (self, station, arrival, arrival->model, rx_agl_m);
     }
@@ -395,7 +394,7 @@ static int
 antenna_at (const DwnPlan *plan, double rx_agl_m)
 {
   for (guint a = 0; a < plan->gear->n_antennas; a++)
-    if (antenna_agl_m (plan, a) == rx_agl_m)
+    if (dwn_antenna_agl_m (plan, a) == rx_agl_m)
       return (int) a;
   return -1;
 }

@@ -70,10 +70,13 @@ G_DEFINE_AUTOPTR_CLEANUP_FUNC (DwnFields, dwn_fields_unref)
  * without a profile, 12 where the height above terrain is not on file either. */
 double dwn_prediction_sd_db (DwnPathClass path_class, gboolean haat_assumed);
 
-/* Sum of the house's losses towards @bearing_deg in @band, and their joint standard deviation
- * (nullable). Bare trees count where leaves are off. */
-double dwn_house_loss_db (const DwnSite *site, double bearing_deg, DwnBand band, gboolean leaves,
-                          double *sd_db);
+/* Does the term stand towards @bearing_deg? */
+gboolean dwn_house_faces (const DwnHouseLoss *term, double bearing_deg);
+/* Height for which the field of a station in that direction is to be predicted: the antenna's, or
+ * the top of clutter that stands higher, for its loss counts from there. */
+double dwn_house_field_agl_m (const DwnSite *site, double bearing_deg, double antenna_agl_m);
+/* Height above ground of the plan's antenna @antenna, at least 1 m. */
+double dwn_antenna_agl_m (const DwnPlan *plan, guint antenna);
 
 /* Loss of an antenna that lies as @antenna does in a wave polarised as @wave: 0 along, 16 dB across
  * and 3 dB to or from circular; unknown counts as horizontal (common practice, no source). */

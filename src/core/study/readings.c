@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "core/chain/cascade.h"
+#include "core/study/house.h"
 
 static double
 ratio_of_db (double db)
@@ -17,14 +18,28 @@ typedef struct {
   double mw; /* at its terminals, half of the time */
 } Terminal;
 
+/* The house towards a station as it is with or without leaves. */
+static DwnHouseShare
+house_of (const DwnPlan *plan, const DwnFields *fields, const DwnTables *tables, guint station,
+          double antenna_agl_m, gboolean leaves)
+{
+  DwnHouseWay way;
+
+  dwn_house_way_init (&way, plan, fields, station, antenna_agl_m);
+  way.leaves = leaves;
+  return dwn_house_sum (tables, plan->site, &way);
+}
+
 static Terminal
-terminal_at (const DwnPlan *plan, const DwnFields *fields, guint station, guint antenna,
-             double aim_deg, double house_db)
+terminal_at (const DwnPlan *plan, const DwnFields *fields, const DwnTables *tables, guint station,
+             guint antenna, double aim_deg, gboolean leaves)
 {
   const DwnPart *part = &plan->gear->part[plan->gear->antenna[antenna]];
   const DwnStation *s = &plan->stations->station[station];
   const DwnArrival *arrival = &fields->arrival[station];
   const DwnField *field = &fields->field[(gsize) station * fields->n_antennas + antenna];
+  double house_db = house_of (plan, fields, tables, station, dwn_antenna_agl_m (plan, antenna),
+                              leaves).db;
   Terminal terminal = { .off_deg = part->rotator ? 0.0 : arrival->bearing_deg - aim_deg };
 
   terminal.gain_dbi = dwn_pattern_gain_dbi (part->pattern, terminal.off_deg, s->mhz)
@@ -92,15 +107,13 @@ dwn_expect (const DwnPlan *plan, const DwnFields *fields, const DwnTables *table
   const DwnChain *gear = plan->gear;
   const DwnStation *s = &plan->stations->station[station];
   const double nan = (double) NAN;
-  double house_db = dwn_house_loss_db (plan->site, fields->arrival[station].bearing_deg, s->band,
-                                       leaves, NULL);
   g_autofree Terminal *terminals = g_new (Terminal, MAX (gear->n_antennas, 1));
 
   g_return_if_fail (station < plan->stations->n && part < gear->n_parts);
 
   *expected = (DwnExpected) { -1, nan, nan, nan, nan };
   for (guint a = 0; a < gear->n_antennas; a++)
-    terminals[a] = terminal_at (plan, fields, station, a, aim_deg[a], house_db);
+    terminals[a] = terminal_at (plan, fields, tables, station, a, aim_deg[a], leaves);
   for (guint state = 0; state < gear->n_states; state++)
     {
       g_autoptr (DwnCascade) cascade = dwn_cascade_new (gear, s->mhz, state);
@@ -236,14 +249,15 @@ median (GArray *values)
 
 /* What is left of the house's uncertainty where leaves have come or gone since. */
 static double
-season_sd_db (const DwnPlan *plan, const DwnArrival *arrival, DwnBand band, gboolean same_season)
+season_sd_db (const DwnPlan *plan, const DwnFields *fields, const DwnTables *tables, guint station,
+              gboolean same_season)
 {
-  double on_db, off_db;
+  double agl_m = fmax (plan->site->height_m, 1.0);
 
   if (same_season)
     return 0.0;
-  dwn_house_loss_db (plan->site, arrival->bearing_deg, band, TRUE, &on_db);
-  dwn_house_loss_db (plan->site, arrival->bearing_deg, band, FALSE, &off_db);
+  double on_db = house_of (plan, fields, tables, station, agl_m, TRUE).sd_db;
+  double off_db = house_of (plan, fields, tables, station, agl_m, FALSE).sd_db;
   return sqrt (fabs (on_db * on_db - off_db * off_db));
 }
 
@@ -292,7 +306,7 @@ shift_station (const DwnPlan *plan, const DwnFields *fields, const DwnTables *ta
     return FALSE;
   shift->db = median (mast->len > 0 ? mast : all);
   shift->sd_db = DWN_READING_SD_DB;
-  shift->house_sd_db = season_sd_db (plan, arrival, station->band, gathered.same_season);
+  shift->house_sd_db = season_sd_db (plan, fields, tables, i, gathered.same_season);
   return TRUE;
 }
 

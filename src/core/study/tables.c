@@ -11,6 +11,10 @@ tables_clear (gpointer data)
     dwn_noise_table_unref ((DwnNoiseTable *) tables->noise);
   if (tables->parts != NULL)
     dwn_part_list_unref ((DwnPartList *) tables->parts);
+  if (tables->roofs != NULL)
+    dwn_roof_table_unref ((DwnRoofTable *) tables->roofs);
+  if (tables->woodland != NULL)
+    dwn_woodland_unref ((DwnWoodland *) tables->woodland);
   g_clear_pointer (&tables->catalogue, dwn_catalogue_unref);
 }
 
@@ -20,6 +24,8 @@ fill_tables (DwnTables *tables, GError **error)
   return (tables->systems = dwn_system_table_new (error)) != NULL
          && (tables->noise = dwn_noise_table_new (error)) != NULL
          && (tables->parts = dwn_part_list_new (error)) != NULL
+         && (tables->roofs = dwn_roof_table_new (error)) != NULL
+         && (tables->woodland = dwn_woodland_new (error)) != NULL
          && (tables->catalogue = dwn_catalogue_new (error)) != NULL;
 }
 

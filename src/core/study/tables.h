@@ -3,8 +3,10 @@
 
 #include "core/antenna/catalogue.h"
 #include "core/chain/part.h"
+#include "core/radio/building.h"
 #include "core/radio/noise.h"
 #include "core/radio/system.h"
+#include "core/radio/woodland.h"
 
 G_BEGIN_DECLS
 
@@ -13,6 +15,8 @@ typedef struct {
   const DwnSystemTable *systems;
   const DwnNoiseTable *noise;
   const DwnPartList *parts;
+  const DwnRoofTable *roofs;
+  const DwnWoodland *woodland;
   DwnCatalogue *catalogue; /* reads an antenna's file when it is first asked for */
 } DwnTables;
 

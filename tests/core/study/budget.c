@@ -57,25 +57,6 @@ test_polarisation (void)
   g_assert_cmpfloat (dwn_polarisation_loss_db (u, h), ==, 0.0);
 }
 
-static void
-test_house_loss (void)
-{
-  const DwnHouseLoss losses[] = {
-    { "roof", 0, 0, { 1, 2, 3 }, 1.0, FALSE },
-    { "wood", 350, 20, { 4, 5, 6 }, 2.0, TRUE }, /* across north, while leaves are on */
-  };
-  const DwnSite site = { .n_losses = 2, .loss = losses };
-  double sd_db;
-
-  g_assert_cmpfloat (dwn_house_loss_db (&site, 180, DWN_BAND_UHF, TRUE, &sd_db), ==, 3.0);
-  g_assert_cmpfloat (sd_db, ==, 1.0);
-  g_assert_cmpfloat (dwn_house_loss_db (&site, 5, DWN_BAND_UHF, TRUE, &sd_db), ==, 9.0);
-  g_assert_cmpfloat_with_epsilon (sd_db, sqrt (5.0), 1e-12);
-  g_assert_cmpfloat (dwn_house_loss_db (&site, 355, DWN_BAND_LOW_VHF, TRUE, NULL), ==, 5.0);
-  g_assert_cmpfloat (dwn_house_loss_db (&site, 5, DWN_BAND_HIGH_VHF, FALSE, NULL), ==, 2.0);
-  g_assert_cmpfloat (dwn_house_loss_db (&site, 21, DWN_BAND_UHF, TRUE, NULL), ==, 3.0);
-}
-
 typedef struct {
   DwnTables *tables;
   DwnPlan *plan;
@@ -202,7 +183,6 @@ main (int argc, char **argv)
   g_test_add_func ("/study/budget/pattern-sd", test_pattern_sd);
   g_test_add_func ("/study/budget/prediction-sd", test_prediction_sd);
   g_test_add_func ("/study/budget/polarisation", test_polarisation);
-  g_test_add_func ("/study/budget/house-loss", test_house_loss);
 #define ADD(name, function) \
   g_test_add ("/study/budget/" name, Fixture, NULL, set_up, function, tear_down)
   ADD ("more-power", test_more_power);
