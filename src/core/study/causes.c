@@ -1,7 +1,8 @@
 /* Which cause takes how much of the margin, and which is the chief one. Losses in front of the
  * antenna's terminals count as they stand; those in the gear by the C/N without them, since an
  * amplifier before or behind them changes what they cost; noise, interference and overload by what
- * the budget says of them. What is broken comes before what is weak. */
+ * the budget says of them. Every station is far away: distance is to blame for what would still be
+ * missing without all that. What is broken comes before what is weak. */
 #include "core/study/diagnosis-private.h"
 
 #include "core/chain/power.h"
@@ -198,34 +199,15 @@ mark_steps (DwnDiagnoser *self)
 
 /* What each takes */
 
-/* Free space is nobody's fault; an antenna is short of what it lacks to a dipole. */
+/* Distance is measured last; an antenna is short of what it lacks to a dipole. */
 static double
 fault_db (const DwnLossStep *step)
 {
-  switch (step->kind)
-    {
-    case DWN_LOSS_POWER:
-    case DWN_LOSS_FREE_SPACE:
-    case DWN_LOSS_CABLE:
-    case DWN_LOSS_PART:
-      return 0.0;
-    case DWN_LOSS_ANTENNA:
-      return fmax (DIPOLE_DBI - step->gain_db, 0.0);
-    case DWN_LOSS_BEAM:
-    case DWN_LOSS_HORIZON:
-    case DWN_LOSS_RIDGE:
-    case DWN_LOSS_TERRAIN:
-    case DWN_LOSS_CURVES:
-    case DWN_LOSS_FADING:
-    case DWN_LOSS_READING:
-    case DWN_LOSS_HOUSE:
-    case DWN_LOSS_AIM:
-    case DWN_LOSS_POLARISATION:
-    case DWN_LOSS_FEED:
-    case DWN_LOSS_OTHERS:
-    default:
-      return -step->gain_db;
-    }
+  if (step->cause == DWN_CAUSE_DISTANCE || step->kind == DWN_LOSS_CABLE || step->kind == DWN_LOSS_PART)
+    return 0.0;
+  if (step->kind == DWN_LOSS_ANTENNA)
+    return fmax (DIPOLE_DBI - step->gain_db, 0.0);
+  return -step->gain_db;
 }
 
 /* C/N with all of @cause's cables and parts losing nothing, less the C/N as it is. */
@@ -319,6 +301,18 @@ measure_gear (DwnDiagnoser *self, guint *unpowered)
   taken_db[DWN_CAUSE_OVERLOAD] = r->cn_db - r->needed_db - r->margin_db;
 }
 
+/* What is missing for a dependable signal when all else is as good as it can be. */
+static double
+missing_db (const DwnDiagnosis *diagnosis)
+{
+  const DwnReception *r = &diagnosis->reception;
+  double best_db = r->margin_db;
+
+  for (guint c = 0; c < DWN_N_CAUSES; c++)
+    best_db += diagnosis->taken_db[c];
+  return fmax (DWN_HELD_DEVIATES * r->sigma_db - best_db, 0.0);
+}
+
 static void
 measure (DwnDiagnoser *self, guint *unpowered)
 {
@@ -334,6 +328,8 @@ measure (DwnDiagnoser *self, guint *unpowered)
     measure_gear (self, unpowered);
   for (guint c = 0; c < DWN_N_CAUSES; c++)
     taken_db[c] = fmax (taken_db[c], 0.0);
+  if (self->connected)
+    taken_db[DWN_CAUSE_DISTANCE] = missing_db (self->diagnosis);
 }
 
 /* The chief one */
@@ -341,7 +337,8 @@ measure (DwnDiagnoser *self, guint *unpowered)
 static DwnCause
 chief_of (const DwnDiagnosis *diagnosis)
 {
-  DwnCause chief = DWN_CAUSE_DISTANCE;
+  gboolean is_held = diagnosis->reception.chance >= DWN_CHANCE_HELD;
+  DwnCause chief = is_held ? DWN_CAUSE_NONE : DWN_CAUSE_DISTANCE;
 
   if (diagnosis->reception.limit == DWN_LIMIT_UNCONNECTED)
     return DWN_CAUSE_UNCONNECTED;

@@ -423,11 +423,14 @@ apply_raise (const DwnPlan *plan, const DwnChange *change)
   return dwn_plan_with_site (plan, &site);
 }
 
-/* What takes signal all round and has no leaves is the house itself; trees and neighbours stay. */
+/* Roof and walls; of plain figures those that stand all round and have no leaves. Trees and
+ * neighbours stay. */
 static gboolean
 is_of_the_house (const DwnHouseLoss *loss)
 {
-  return fmod (loss->to_deg - loss->from_deg + 720.0, 360.0) == 0.0 && !loss->leaves;
+  if (loss->kind == DWN_HOUSE_FIGURES)
+    return fmod (loss->to_deg - loss->from_deg + 720.0, 360.0) == 0.0 && !loss->leaves;
+  return loss->kind == DWN_HOUSE_ROOF || loss->kind == DWN_HOUSE_BUILDING;
 }
 
 static DwnPlan *

@@ -3,6 +3,7 @@
  * terminals on the levels are those of dwn_levels_along(). */
 #include "core/study/diagnosis-private.h"
 
+#include "core/study/house.h"
 #include "core/study/levels.h"
 
 /* A step of less than this is none. */
@@ -188,25 +189,20 @@ static void
 add_house (DwnDiagnoser *self)
 {
   const DwnSite *site = self->plan->site;
-  double bearing_deg = self->arrival->bearing_deg, rest_db;
-  gboolean leaves = self->plan->method->leaves;
   gboolean was_read = !isnan (self->arrival->house_sd_db);
+  DwnHouseWay way;
 
-  rest_db = dwn_house_loss_db (site, bearing_deg, self->station->band, leaves, NULL);
+  dwn_house_way_init (&way, self->plan, self->base->fields, self->diagnosis->station,
+                      dwn_antenna_agl_m (self->plan, self->antenna));
   for (guint k = 0; k < site->n_losses; k++)
     {
-      DwnSite alone = *site;
-      double sd_db, loss_db;
+      DwnHouseShare share;
 
-      alone.n_losses = 1;
-      alone.loss = &site->loss[k];
-      loss_db = dwn_house_loss_db (&alone, bearing_deg, self->station->band, leaves, &sd_db);
-      rest_db -= loss_db;
-      set_without (self, add_if_any (self, DWN_LOSS_HOUSE, (int) k, -loss_db), loss_db,
-                   self->diagnosis->reception.needed_db, was_read ? 0.0 : sd_db * sd_db);
+      if (dwn_house_term (self->base->tables, &site->loss[k], &way, &share))
+        set_without (self, add_if_any (self, DWN_LOSS_HOUSE, (int) k, -share.db), share.db,
+                     self->diagnosis->reception.needed_db,
+                     was_read ? 0.0 : share.sd_db * share.sd_db);
     }
-  set_without (self, add_if_any (self, DWN_LOSS_HOUSE, -1, -rest_db), rest_db,
-               self->diagnosis->reception.needed_db, 0.0);
 }
 
 /* From the antenna to the outlet */

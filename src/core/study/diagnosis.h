@@ -39,7 +39,7 @@ typedef enum {
   DWN_LOSS_CURVES,       /* no profile: the charts' excess over free space */
   DWN_LOSS_FADING,       /* from the median to what is there 90 % of the time */
   DWN_LOSS_READING,      /* what readings say of the prediction */
-  DWN_LOSS_HOUSE,        /* index: among the site's losses; −1: more that the mount takes */
+  DWN_LOSS_HOUSE,        /* index: among the site's losses */
   DWN_LOSS_ANTENNA,      /* its gain at its best. index: part; so for all that follow */
   DWN_LOSS_AIM,          /* against that, for bearing and elevation */
   DWN_LOSS_POLARISATION,
@@ -85,9 +85,10 @@ typedef struct {
                               they end in front of the antenna */
   const DwnLossStep *step;
   double need_db[DWN_N_NEEDS]; /* sum: level_dbm − margin_db; NaN where nothing is connected */
-  /* By how much the margin would be better without each cause; 0 where it has no part. */
+  /* By how much the margin would be better without each cause; 0 where it has no part. Distance:
+   * what would be missing for a dependable signal with all others gone. */
   double taken_db[DWN_N_CAUSES];
-  DwnCause chief;          /* whatever the margin: what took most */
+  DwnCause chief;          /* what takes most; a fault first. None only where it is dependable */
   int index;               /* of what stands for the chief cause, as its largest step has it;
                               an overloaded or unpowered part; −1: none */
   int disturber;           /* station that disturbs most; −1: none */
