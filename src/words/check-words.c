@@ -13,15 +13,20 @@ dwn_check_where (const DwnPlan *plan, const DwnCheck *check)
   return check->service >= 0 ? plan->services->service[check->service].id : "";
 }
 
+const char *
+dwn_word_part_name (const DwnWording *wording, const DwnChain *gear, guint part)
+{
+  const DwnPart *p = &gear->part[part];
+
+  if (p->name != NULL)
+    return p->name;
+  return p->kind == DWN_PART_ANTENNA ? p->pattern->name : dwn_word (wording, gear->type[part]->name);
+}
+
 static const char *
 part_name (const DwnWording *wording, const DwnPlan *plan, int k)
 {
-  const DwnPart *part = &plan->gear->part[k];
-
-  if (part->name != NULL)
-    return part->name;
-  return part->kind == DWN_PART_ANTENNA ? part->pattern->name
-                                        : dwn_word (wording, plan->gear->type[k]->name);
+  return dwn_word_part_name (wording, plan->gear, (guint) k);
 }
 
 static char *
