@@ -152,7 +152,9 @@ def learning():
     assert next(iter(learned)) == 'outlet-tv2'
     near(learned['outlet-tv2']['estimate'], 14, 1.5)
     assert float(learned['outlet-tv2']['chance_pct']) > 90
-    assert float(learned['station-ostermere']['sd']) < 5
+    # The prediction was good to 11 dB there; a station beside it that nobody read gains too.
+    assert float(learned['station-brackenfield']['sd']) < 5
+    assert float(learned['station-tarnlight']['sd']) < 9
     # Nothing read: nothing learned, and that is said.
     done = run('learn', DEMO)
     assert 'no reading' in done.stderr
