@@ -1,4 +1,5 @@
-/* The wiring, drawn, with the figures of the selected station. */
+/* The wiring, drawn and edited in place, with the figures of the selected station and what is wrong
+ * with it. */
 #pragma once
 
 #include "app/scene-view.h"
@@ -6,7 +7,7 @@
 G_BEGIN_DECLS
 
 #define DWN_TYPE_WIRING_PANEL (dwn_wiring_panel_get_type ())
-G_DECLARE_FINAL_TYPE (DwnWiringPanel, dwn_wiring_panel, DWN, WIRING_PANEL, GtkWidget)
+G_DECLARE_FINAL_TYPE (DwnWiringPanel, dwn_wiring_panel, DWN, WIRING_PANEL, GtkBox)
 
 GtkWidget *dwn_wiring_panel_new (DwnDocument *document);
 

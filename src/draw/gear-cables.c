@@ -181,6 +181,22 @@ draw_dc (DwnGear *gear, const Cable *cable)
                       y + below + 17 * u, 0.5);
 }
 
+/* From symbol to symbol, for whoever wants to put something there. */
+static void
+add_region (DwnGear *gear, const Cable *cable)
+{
+  double u = gear->u, x0 = cable->from->x + cable->from->half_width,
+         x1 = cable->to->x - cable->to->half_width, top = fmin (cable->y0, cable->y1);
+  const DwnRegion region = {
+    .kind = DWN_REGION_CABLE, .id = cable->edge->id,
+    .bounds = { x0, top - LENGTH_ABOVE * u, fmax (x1 - x0, u),
+                fabs (cable->y0 - cable->y1) + 2 * LENGTH_ABOVE * u },
+    .tab_order = -1,
+  };
+
+  dwn_builder_region (gear->builder, &region);
+}
+
 void
 dwn_gear_draw_cables (DwnGear *gear)
 {
@@ -194,5 +210,8 @@ dwn_gear_draw_cables (DwnGear *gear)
       draw_length (gear, &cable);
       if (cable.edge->dc != 0)
         draw_dc (gear, &cable);
+      dwn_gear_draw_fault (gear, cable.edge->fault, (cable.turn + cable.to->x - cable.to->half_width) / 2,
+                           cable.y1);
+      add_region (gear, &cable);
     }
 }

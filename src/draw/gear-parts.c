@@ -26,6 +26,8 @@ static const Size sizes[] = {
   [DWN_GEAR_ATTENUATOR] = { 20, 13 },
   [DWN_GEAR_SWITCH] = { 22, 17 },
   [DWN_GEAR_ROTATOR] = { 14, 14 },
+  [DWN_GEAR_PLATE] = { 6, 6 },
+  [DWN_GEAR_JOINT] = { 4, 4 },
   [DWN_GEAR_OTHER] = { 24, 17 },
 };
 
@@ -35,17 +37,22 @@ static const DwnGearSymbol last_antenna = DWN_GEAR_DIPOLE;
 #define LEAST_HALF_HEIGHT 7.0
 #define NAME_GAP 9.0
 #define PLUG_BELOW 34.0
+#define SMALL_SCALE 0.6 /* of a symbol that is but a mark on the cable */
+#define LEAST_REACH 9.0 /* of a region: what a pointer can meet */
+#define FAULT_RADIUS 7.5
 
 void
 dwn_gear_measure_part (const DwnGear *gear, DwnGearPart *part, double most_height)
 {
   const Size *size = &sizes[part->node->symbol];
   guint n_ports = MAX (part->n_in, part->n_out);
-  double scale = part->node->symbol == DWN_GEAR_OUTLET ? (gear->two_lines ? 1 : 0.72) : gear->scale;
+  gboolean mark = part->node->symbol == DWN_GEAR_PLATE || part->node->symbol == DWN_GEAR_JOINT;
+  double scale = part->node->symbol == DWN_GEAR_OUTLET ? (gear->two_lines ? 1 : 0.72)
+                 : mark ? 1 : part->node->small ? SMALL_SCALE : gear->scale;
 
   part->half_width = size->half_width * scale * gear->u;
   part->half_height = fmax (size->half_height * scale, n_ports * PORT_PITCH * scale / 2) * gear->u;
-  if (part->node->symbol != DWN_GEAR_OUTLET)
+  if (part->node->symbol != DWN_GEAR_OUTLET && !part->node->small)
     part->half_height = fmin (part->half_height,
                               fmax (most_height / 2, LEAST_HALF_HEIGHT * gear->u));
 }
@@ -403,6 +410,30 @@ draw_outlet (DwnGear *gear, const DwnGearPart *part)
   draw_outlet_text (gear, part);
 }
 
+/* A socket in the wall. */
+static void
+draw_plate (DwnGear *gear, const DwnGearPart *part)
+{
+  cairo_t *cr = dwn_builder_path (gear->builder);
+  DwnInk ink = outline (gear), dot = dwn_ink_fill (gear->look.foreground);
+
+  cairo_rectangle (cr, part->x - part->half_width, part->y - part->half_height, 2 * part->half_width,
+                   2 * part->half_height);
+  dwn_builder_draw (gear->builder, &ink);
+  cairo_arc (cr, part->x, part->y, part->half_width * 0.35, 0, 2 * G_PI);
+  dwn_builder_draw (gear->builder, &dot);
+}
+
+static void
+draw_joint (DwnGear *gear, const DwnGearPart *part)
+{
+  cairo_t *cr = dwn_builder_path (gear->builder);
+  DwnInk dot = dwn_ink_fill (gear->look.foreground);
+
+  cairo_arc (cr, part->x, part->y, part->half_width, 0, 2 * G_PI);
+  dwn_builder_draw (gear->builder, &dot);
+}
+
 static void
 draw_text_box (DwnGear *gear, const DwnGearPart *part)
 {
@@ -441,6 +472,8 @@ static void (*const draw_symbol[]) (DwnGear *, const DwnGearPart *) = {
   [DWN_GEAR_ATTENUATOR] = draw_text_box,
   [DWN_GEAR_SWITCH] = draw_switch,
   [DWN_GEAR_ROTATOR] = draw_rotator,
+  [DWN_GEAR_PLATE] = draw_plate,
+  [DWN_GEAR_JOINT] = draw_joint,
   [DWN_GEAR_OTHER] = draw_text_box,
 };
 
@@ -507,21 +540,40 @@ draw_plug (DwnGear *gear, const DwnGearPart *part)
 }
 
 void
+dwn_gear_draw_fault (DwnGear *gear, const char *fault, double x, double y)
+{
+  DwnTextStyle style = { .size = DWN_SIZE_SMALL, .bold = TRUE, .colour = gear->look.ground };
+  DwnInk ink = { .fill = dwn_look_orange (&gear->look), .stroke = gear->look.ground,
+                 .width = DWN_LINE_OUTLINE * gear->u };
+  cairo_t *cr = dwn_builder_path (gear->builder);
+
+  if (fault == NULL)
+    return;
+  cairo_arc (cr, x, y, FAULT_RADIUS * gear->u, 0, 2 * G_PI);
+  cairo_close_path (cr);
+  dwn_builder_draw (gear->builder, &ink);
+  dwn_builder_text (gear->builder, fault, &style, x, y + half_cap (gear, &style), 0.5);
+}
+
+void
 dwn_gear_draw_part (DwnGear *gear, const DwnGearPart *part)
 {
   gboolean outlet = part->node->symbol == DWN_GEAR_OUTLET;
   double reach = outlet ? 4 * gear->u : 0;
+  double half_width = fmax (part->half_width + reach, part->node->small ? LEAST_REACH * gear->u : 0);
+  double half_height = fmax (part->half_height + reach, part->node->small ? LEAST_REACH * gear->u : 0);
   DwnRegion region = {
     .kind = outlet ? DWN_REGION_OUTLET : DWN_REGION_PART, .id = part->node->id,
-    .bounds = { part->x - part->half_width - reach, part->y - part->half_height - reach,
-                2 * (part->half_width + reach), 2 * (part->half_height + reach) },
+    .bounds = { part->x - half_width, part->y - half_height, 2 * half_width, 2 * half_height },
     .round = outlet, .tab_order = (int) (part->node - gear->data->nodes), .value = part->n_stacked,
   };
 
   draw_symbol[part->node->symbol] (gear, part);
-  if (!outlet)
+  if (!outlet && !part->node->small)
     draw_name (gear, part);
   if (part->node->mains != NULL)
     draw_plug (gear, part);
+  dwn_gear_draw_fault (gear, part->node->fault, part->x + part->half_width,
+                       part->y + part->half_height + 4 * gear->u);
   dwn_builder_region (gear->builder, &region);
 }

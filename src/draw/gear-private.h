@@ -34,6 +34,9 @@ typedef struct {
 void dwn_gear_measure_part (const DwnGear *gear, DwnGearPart *part, double most_height);
 void dwn_gear_draw_part (DwnGear *gear, const DwnGearPart *part);
 
+/* An orange disc with @fault in it; NULL: nothing. */
+void dwn_gear_draw_fault (DwnGear *gear, const char *fault, double x, double y);
+
 /* gear-cables.c */
 void dwn_gear_draw_cables (DwnGear *gear);
 

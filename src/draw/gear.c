@@ -10,8 +10,11 @@
 #define TITLE_HEIGHT 34.0
 #define BOUNDARY_HEIGHT 20.0
 #define FIRST_COLUMN 62.0   /* half an antenna and its name */
+#define LAST_COLUMN 84.0    /* an outlet and its name */
 #define SYMBOL_AND_GAP 21.0 /* of an outlet, to the right of its middle */
 #define ANTENNA_GAP 1.5      /* the gap behind antennas, in gaps */
+#define SMALL_GAP 0.55       /* beside a column of marks on the cable */
+#define LEAST_PITCH 60.0
 #define COMFORTABLE_PITCH 96.0
 #define ROW_TWO_LINES 32.0
 #define ROW_ONE_LINE 15.0
@@ -20,6 +23,7 @@
 #define ANTENNA_ROW 62.0
 #define STRIP_ROW 21.0
 #define STRIP_TITLE 22.0
+#define SPAN_ROW 24.0
 #define SUMMARY 30.0
 #define STRIP_FIRST 86.0    /* names of the rows */
 #define STRIP_PITCH 54.0
@@ -64,7 +68,28 @@ assign_columns (DwnGear *gear)
   return !changed;
 }
 
-/* An antenna stands right before what it feeds, and all outlets in the last column. */
+/* Antennas, and marks on a cable, which belong to what comes next. */
+static gboolean
+stands_late (const DwnGearPart *part)
+{
+  return is_antenna (part) || part->node->small;
+}
+
+/* Right before the nearest of what it feeds. */
+static void
+move_late (DwnGear *gear, guint i)
+{
+  guint nearest = G_MAXUINT;
+
+  for (guint e = 0; e < gear->data->n_edges; e++)
+    if (gear->data->edges[e].from == i)
+      nearest = MIN (nearest, gear->parts[gear->data->edges[e].to].column);
+  if (nearest != G_MAXUINT && nearest > 0)
+    gear->parts[i].column = nearest - 1;
+}
+
+/* All outlets in the last column, and what stands late right before what it feeds: from the
+ * outlets backwards, so often that the longest row of marks has settled. */
 static void
 tidy_columns (DwnGear *gear)
 {
@@ -75,16 +100,10 @@ tidy_columns (DwnGear *gear)
   for (guint i = 0; i < data->n_nodes; i++)
     if (is_outlet (&gear->parts[i]))
       gear->parts[i].column = gear->n_columns - 1;
-  for (guint i = 0; i < data->n_nodes; i++)
-    {
-      guint nearest = G_MAXUINT;
-
-      for (guint e = 0; is_antenna (&gear->parts[i]) && e < data->n_edges; e++)
-        if (data->edges[e].from == i)
-          nearest = MIN (nearest, gear->parts[data->edges[e].to].column);
-      if (nearest != G_MAXUINT && nearest > 0)
-        gear->parts[i].column = nearest - 1;
-    }
+  for (guint round = 0; round < gear->n_columns; round++)
+    for (guint i = 0; i < data->n_nodes; i++)
+      if (stands_late (&gear->parts[i]))
+        move_late (gear, i);
 }
 
 static int
@@ -141,6 +160,8 @@ strip_height (const DwnGearDrawing *data, double u)
   double rows = data->n_rows > 0 && data->n_columns > 0 ? STRIP_TITLE + data->n_rows * STRIP_ROW
                                                         : 0;
 
+  if (rows > 0 && data->spans != NULL)
+    rows += SPAN_ROW;
   return (rows + (data->summary != NULL ? SUMMARY : 0)) * u;
 }
 
@@ -174,19 +195,37 @@ widest_outlet (DwnGear *gear)
   return widest + SYMBOL_AND_GAP * gear->u;
 }
 
-/* Distance of @column from the first, in gaps: those behind antennas are wider. */
+static gboolean
+has_antenna (const DwnGear *gear, guint column)
+{
+  for (guint i = 0; i < gear->data->n_nodes; i++)
+    if (gear->parts[i].column == column && is_antenna (&gear->parts[i]))
+      return TRUE;
+  return FALSE;
+}
+
+static gboolean
+is_all_small (const DwnGear *gear, guint column)
+{
+  for (guint i = 0; i < gear->data->n_nodes; i++)
+    if (gear->parts[i].column == column && !gear->parts[i].node->small)
+      return FALSE;
+  return TRUE;
+}
+
+/* Distance of @column from the first, in gaps: those behind antennas are wider, those beside marks
+ * narrower. */
 static double
 gaps_before (const DwnGear *gear, guint column)
 {
-  double gaps = column;
+  double gaps = 0;
 
   for (guint c = 0; c < column; c++)
-    for (guint i = 0; i < gear->data->n_nodes; i++)
-      if (gear->parts[i].column == c && is_antenna (&gear->parts[i]))
-        {
-          gaps += ANTENNA_GAP - 1;
-          break;
-        }
+    {
+      gboolean small = is_all_small (gear, c) || is_all_small (gear, c + 1);
+
+      gaps += (small ? SMALL_GAP : 1) + (has_antenna (gear, c) ? ANTENNA_GAP - 1 : 0);
+    }
   return gaps;
 }
 
@@ -407,6 +446,46 @@ draw_strip_rows (DwnGear *gear, const StripPlace *places, double top)
     }
 }
 
+/* One name over all the columns that share it, between small ends. */
+static void
+draw_span (DwnGear *gear, const StripPlace *places, guint first, guint last, double y)
+{
+  double u = gear->u, x0 = places[first].x - 20 * u, x1 = places[last].x + 20 * u;
+  DwnColour quiet = dwn_colour_alpha (gear->look.foreground, 0.3);
+  DwnTextStyle style = { .size = DWN_SIZE_SMALL, .colour = gear->look.foreground, .halo = TRUE };
+  g_auto (DwnText) name = dwn_builder_set_text (gear->builder, gear->data->columns[places[first].column].span,
+                                                &style);
+
+  if (first < last)
+    {
+      dwn_builder_line (gear->builder, x0, y, x1, y, quiet, DWN_LINE_HAIR * u);
+      dwn_builder_line (gear->builder, x0, y - 3 * u, x0, y + 3 * u, quiet, DWN_LINE_HAIR * u);
+      dwn_builder_line (gear->builder, x1, y - 3 * u, x1, y + 3 * u, quiet, DWN_LINE_HAIR * u);
+    }
+  dwn_builder_add_text (gear->builder, &name, &style, (x0 + x1) / 2, y + 4 * u, 0.5);
+}
+
+static void
+draw_spans (DwnGear *gear, const StripPlace *places, double y)
+{
+  const DwnGearDrawing *data = gear->data;
+  DwnTextStyle title = { .size = DWN_SIZE_SMALL, .colour = dwn_look_quiet (&gear->look) };
+
+  if (data->spans == NULL)
+    return;
+  dwn_builder_text (gear->builder, data->spans, &title, MARGIN * gear->u, y + 4 * gear->u, 0);
+  for (guint i = 0, end; i < data->n_columns; i = end)
+    {
+      const char *name = data->columns[places[i].column].span;
+
+      for (end = i + 1; end < data->n_columns; end++)
+        if (g_strcmp0 (data->columns[places[end].column].span, name) != 0)
+          break;
+      if (name != NULL)
+        draw_span (gear, places, i, end - 1, y);
+    }
+}
+
 static void
 draw_strip (DwnGear *gear)
 {
@@ -427,6 +506,7 @@ draw_strip (DwnGear *gear)
       draw_strip_rows (gear, places, top);
       dwn_builder_line (gear->builder, MARGIN * u, bottom, gear->width - MARGIN * u, bottom, rule,
                         DWN_LINE_HAIR * u);
+      draw_spans (gear, places, bottom + SPAN_ROW / 2 * u);
     }
   if (data->summary != NULL)
     {
@@ -574,4 +654,24 @@ dwn_gear_height (const DwnGearDrawing *data, const DwnLook *look)
   return head_height (data, u) + strip_height (data, u) + 6 * u
          + fmax (fmax (2, n_antennas) * PART_ROW,
                  n_outlets * (n_outlets <= 8 ? 1.7 * ROW_TWO_LINES : ROW_ONE_LINE + 1)) * u;
+}
+
+double
+dwn_gear_width (const DwnGearDrawing *data, const DwnLook *look)
+{
+  g_return_val_if_fail (data != NULL && look != NULL, (double) NAN);
+
+  if (!is_sane (data))
+    return 0;
+  DwnGear gear = { .data = data, .look = *look, .u = dwn_look_unit (look) };
+  double gaps = 0;
+
+  init_parts (&gear);
+  if (assign_columns (&gear))
+    {
+      tidy_columns (&gear);
+      gaps = gaps_before (&gear, gear.n_columns - 1);
+    }
+  g_free (gear.parts);
+  return (MARGIN + FIRST_COLUMN + gaps * LEAST_PITCH + LAST_COLUMN) * gear.u;
 }

@@ -28,6 +28,8 @@ typedef enum {
   DWN_GEAR_ATTENUATOR, /* `text` is its loss: "−6" */
   DWN_GEAR_SWITCH,
   DWN_GEAR_ROTATOR,
+  DWN_GEAR_PLATE,
+  DWN_GEAR_JOINT,
   DWN_GEAR_OTHER,      /* a box with its `text` */
 } DwnGearSymbol;
 
@@ -40,6 +42,8 @@ typedef struct {
   const char *detail; /* of an outlet, under its name: "6 m" */
   const char *mains;  /* not NULL: fed from the mains here; a caution: "mains, do not unplug" */
   gboolean indoors;
+  gboolean small;     /* a mark on the cable, without its name */
+  const char *fault;  /* in an orange disc at its corner: "1" */
 } DwnGearNode;
 
 typedef struct {
@@ -47,6 +51,8 @@ typedef struct {
   const char *length; /* over the cable: "22 m" */
   int dc;             /* +1: feeds `to`, −1: feeds `from`, 0: no direct current */
   const char *dc_text; /* "12 V DC" */
+  guint id;           /* of its region */
+  const char *fault;  /* as of a node */
 } DwnGearEdge;
 
 /* A column of the strip under node `node`, with one string for each of the strip's rows. */
@@ -55,6 +61,7 @@ typedef struct {
   const char *title;
   const char *const *figures; /* [n_rows] */
   gboolean last;              /* the outlet: bold */
+  const char *span;           /* under the figures; neighbours with the same share it */
 } DwnGearColumn;
 
 typedef struct {
@@ -65,6 +72,7 @@ typedef struct {
   const char *on_mast, *indoors; /* beside the dotted line; NULL: no line */
   guint n_rows, n_columns;
   const char *const *rows;    /* "Level, dBm" */
+  const char *spans;          /* name of the row of spans: "Weakest"; NULL: none */
   const DwnGearColumn *columns;
   const char *summary;        /* last line: "With the set's own noise: …"; nullable */
 } DwnGearDrawing;
@@ -73,9 +81,13 @@ typedef struct {
  * the antennas and the strip need. */
 double dwn_gear_height (const DwnGearDrawing *data, const DwnLook *look);
 
+/* The width from which on neighbours' names do not touch. */
+double dwn_gear_width (const DwnGearDrawing *data, const DwnLook *look);
+
 /* Lays out for @width × @height. Where outlets find no rows of their own, those behind one part are
  * stacked into one symbol with their number. Regions: DWN_REGION_PART and DWN_REGION_OUTLET (of a
- * stack: its first outlet; value: how many), in the order of the nodes. Returns NULL (programmer's
+ * stack: its first outlet; value: how many), in the order of the nodes, and DWN_REGION_CABLE before
+ * them. Returns NULL (programmer's
  * mistake) where an edge names no node or the graph has a cycle. */
 DwnScene *dwn_gear_layout (const DwnGearDrawing *data, const DwnLook *look, PangoContext *text,
                            double width, double height);

@@ -26,11 +26,17 @@ keep (Builder *self, char *text)
   return kept;
 }
 
-/* Too small to draw: what it does is in the figures. */
+/* Too small for a symbol with a name: what it does is in the figures. */
 static gboolean
-is_hidden (const DwnPart *part)
+is_small (const DwnPart *part)
 {
   return part->kind == DWN_PART_BALUN || part->kind == DWN_PART_PLATE || part->kind == DWN_PART_JOINT;
+}
+
+static gboolean
+is_hidden (const Builder *self, guint k)
+{
+  return !self->view->every_part && is_small (&self->gear->part[k]);
 }
 
 static DwnGearSymbol
@@ -76,10 +82,12 @@ symbol_of (const DwnChain *gear, guint k)
     case DWN_PART_OUTLET:
       return DWN_GEAR_OUTLET;
     case DWN_PART_BALUN:
+      return DWN_GEAR_BALUN;
     case DWN_PART_PLATE:
+      return DWN_GEAR_PLATE;
     case DWN_PART_JOINT:
     default:
-      return DWN_GEAR_OTHER;
+      return DWN_GEAR_JOINT;
     }
 }
 
@@ -97,6 +105,17 @@ kind_name (const DwnWording *wording, DwnPartKind kind)
   };
 
   return dwn_word (wording, names[kind]);
+}
+
+/* What stands over a column of figures. */
+static const char *
+short_name (const DwnWording *wording, DwnPartKind kind)
+{
+  if (kind == DWN_PART_INSERTER)
+    return dwn_word (wording, N_("Inserter"));
+  if (kind == DWN_PART_SURGE)
+    return dwn_word (wording, N_("Block"));
+  return kind_name (wording, kind);
 }
 
 static char *
@@ -198,6 +217,24 @@ text_in_symbol (const Builder *self, guint k)
     }
 }
 
+/* The number of the first check that is about part @k itself, or about cable @e. */
+static const char *
+fault_at (Builder *self, guint k, int e)
+{
+  const GArray *checks = self->view->checks;
+
+  for (guint i = 0; checks != NULL && i < checks->len; i++)
+    {
+      const DwnCheck *check = &g_array_index (checks, DwnCheck, i);
+      int edge = check->code == DWN_CHECK_POWER ? check->power.edge : -1;
+      gboolean here = e >= 0 ? edge == e : edge < 0 && check->part == (int) k;
+
+      if (here)
+        return keep (self, g_strdup_printf ("%u", i + 1));
+    }
+  return NULL;
+}
+
 static void
 add_node (Builder *self, guint k)
 {
@@ -211,28 +248,32 @@ add_node (Builder *self, guint k)
     .mains = part->kind == DWN_PART_INSERTER
              ? dwn_word (self->view->wording, N_("mains, do not unplug")) : NULL,
     .indoors = !part->on_mast,
+    .small = is_small (part),
+    .fault = fault_at (self, k, -1),
   };
 
   self->node_of_part[k] = (int) self->nodes->len;
   g_array_append_val (self->nodes, node);
 }
 
-/* Where the signal from output @port of @k arrives, hidden parts passed over. */
+/* Where an edge arrives, hidden parts passed over. */
 typedef struct {
   guint part;
-  double length_m, volts;
+  double volts;
+  const char *fault;
 } Reach;
 
 static gboolean
-follow (const Builder *self, guint e, const DwnPower *power, Reach *reach)
+follow (Builder *self, guint e, const DwnPower *power, Reach *reach)
 {
   const DwnEdge *edge = &self->gear->edge[e];
   guint next = edge->to_part;
 
-  reach->length_m += edge->cable != NULL ? edge->length_m : 0.0;
   if (!isnan (power->edge_volts[e]))
     reach->volts = power->edge_volts[e];
-  if (!is_hidden (&self->gear->part[next]))
+  if (reach->fault == NULL)
+    reach->fault = fault_at (self, 0, (int) e);
+  if (!is_hidden (self, next))
     {
       reach->part = next;
       return TRUE;
@@ -251,21 +292,49 @@ dc_text (Builder *self, double volts)
   return keep (self, g_strdup_printf (dwn_word (self->view->wording, N_("%s V DC")), number));
 }
 
+/* The whole cable from the symbol with a name that @e comes from or passes, to the next one, marks
+ * on the way included. @end: what it reaches. */
+static double
+run_length_m (const Builder *self, guint e, guint *end)
+{
+  const DwnChain *gear = self->gear;
+  double length_m = 0.0;
+  int at = (int) e;
+
+  while (is_small (&gear->part[gear->edge[at].from_part])
+         && gear->in_edge[gear->in_first[gear->edge[at].from_part]] >= 0)
+    at = gear->in_edge[gear->in_first[gear->edge[at].from_part]];
+  for (;;)
+    {
+      length_m += gear->edge[at].cable != NULL ? gear->edge[at].length_m : 0.0;
+      *end = gear->edge[at].to_part;
+      if (!is_small (&gear->part[*end]) || gear->out_edge[gear->out_first[*end]] < 0)
+        return length_m;
+      at = gear->out_edge[gear->out_first[*end]];
+    }
+}
+
 static void
 add_edge (Builder *self, guint e, const DwnPower *power)
 {
   Reach reach = { .volts = (double) NAN };
 
-  if (is_hidden (&self->gear->part[self->gear->edge[e].from_part]) || !follow (self, e, power, &reach))
+  if (is_hidden (self, self->gear->edge[e].from_part) || !follow (self, e, power, &reach))
     return;
-  char *length = reach.length_m > 0.0 ? dwn_word_length (self->view->wording, reach.length_m) : NULL;
+  guint end;
+  double length_m = run_length_m (self, e, &end);
+  gboolean first_piece = !is_small (&self->gear->part[self->gear->edge[e].from_part]);
   gboolean to_outlet = self->gear->part[reach.part].kind == DWN_PART_OUTLET;
+  char *length = length_m > 0.0 ? dwn_word_length (self->view->wording, length_m) : NULL;
   DwnGearEdge edge = {
     .from = (guint) self->node_of_part[self->gear->edge[e].from_part],
     .to = (guint) self->node_of_part[reach.part],
-    .length = length != NULL && !to_outlet ? keep (self, g_strdup (length)) : NULL,
+    .length = length != NULL && first_piece && self->gear->part[end].kind != DWN_PART_OUTLET
+                ? keep (self, g_strdup (length)) : NULL,
     .dc = isnan (reach.volts) ? 0 : -1,
     .dc_text = isnan (reach.volts) ? NULL : dc_text (self, reach.volts),
+    .id = e,
+    .fault = reach.fault,
   };
 
   if (to_outlet && length != NULL)
@@ -295,12 +364,14 @@ add_column (Builder *self, const DwnLevelStep *step)
   figures[2] = keep (self, figure (self, step->headroom_db));
   DwnGearColumn column = {
     .node = (guint) node,
-    .title = g_array_index (self->nodes, DwnGearNode, node).name,
+    .title = last ? g_array_index (self->nodes, DwnGearNode, node).name
+                  : short_name (self->view->wording, self->gear->part[step->index].kind),
     .figures = figures,
     .last = last,
   };
-  if (self->gear->part[step->index].kind == DWN_PART_ANTENNA)
-    column.title = keep (self, g_strdup (kind_name (self->view->wording, DWN_PART_ANTENNA)));
+  const DwnWorst *worst = self->view->worst != NULL ? &self->view->worst[step->index] : NULL;
+  if (worst != NULL && worst->station >= 0)
+    column.span = self->view->findings.plan->stations->station[worst->station].name;
   g_array_append_val (self->columns, column);
 }
 
@@ -346,7 +417,7 @@ add_strip (Builder *self)
     {
       const DwnLevelStep *step = &g_array_index (levels, DwnLevelStep, i);
 
-      if (!step->is_edge && !is_hidden (&self->gear->part[step->index]))
+      if (!step->is_edge && !is_small (&self->gear->part[step->index]))
         add_column (self, step);
     }
   summarise (self, &budget->reception[(gsize) station * budget->n_outlets + outlet]);
@@ -364,6 +435,8 @@ name_rows (Builder *self)
   rows[2] = dwn_word (wording, N_("Headroom, dB"));
   self->out->data.n_rows = 3;
   self->out->data.rows = rows;
+  if (self->view->worst != NULL)
+    self->out->data.spans = dwn_word (wording, N_("Weakest"));
 }
 
 static void
@@ -403,7 +476,7 @@ dwn_plan_gear_new (const DwnPlanView *view)
   out->data.on_mast = dwn_word (view->wording, N_("on the mast"));
   out->data.indoors = dwn_word (view->wording, N_("indoors"));
   for (guint k = 0; k < gear->n_parts; k++)
-    if (!is_hidden (&gear->part[k]))
+    if (!is_hidden (&self, k))
       add_node (&self, k);
   for (guint e = 0; e < gear->n_edges; e++)
     add_edge (&self, e, power);

@@ -2,6 +2,7 @@
  * place where results become pictures, for the window, the sheet and the command line. */
 #pragma once
 
+#include "core/study/check.h"
 #include "core/study/levels.h"
 #include "draw/gear.h"
 #include "draw/mark.h"
@@ -23,6 +24,9 @@ typedef struct {
   int fan_mast;           /* −1: none */
   gboolean legend;
   gboolean names_only;    /* no card, no figures under names: paper */
+  gboolean every_part;    /* gear: baluns, wall plates and joints are drawn too, as marks */
+  const DwnWorst *worst;  /* gear: one a part, named under the figures; NULL: not named */
+  const GArray *checks;   /* gear: DwnCheck, drawn at their parts with their number; NULL: none */
   /* One window arc an antenna; NULL: worked out here, which takes a few milliseconds. */
   const double *window_from_deg, *window_to_deg;
 } DwnPlanView;
@@ -42,8 +46,9 @@ void dwn_plan_rose_free (DwnPlanRose *rose);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC (DwnPlanRose, dwn_plan_rose_free)
 
 /* The wiring; figures follow the selected station to its outlet (no strip where none is selected).
- * Baluns, wall plates and joints are not drawn: their cables are joined. data.nodes[i].id is the
- * part's index in the plan's gear. */
+ * Baluns, wall plates and joints are not drawn unless asked for: their cables are joined.
+ * data.nodes[i].id is the part's index in the plan's gear, data.edges[i].id that of the cable's first
+ * piece. */
 typedef struct {
   DwnGearDrawing data;
   GStringChunk *strings;

@@ -36,6 +36,7 @@ typedef enum {
   DWN_REGION_STEP,        /* a step of the staircase; value is its gain in dB */
   DWN_REGION_REMEDY,      /* value is its gain in dB */
   DWN_REGION_OBSTACLE,    /* a crest on the path; value is metres above the line */
+  DWN_REGION_CABLE,       /* of the gear chain; id of the edge */
 } DwnRegionKind;
 
 /* @tab_order: place of the region when walking by keyboard, −1 where it is not walked to.

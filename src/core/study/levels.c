@@ -82,15 +82,60 @@ dwn_levels_along (const DwnBudgetBase *base, const DwnBudget *budget, guint stat
   return levels;
 }
 
+static gboolean
+is_any_wanted (const DwnPlan *plan)
+{
+  for (guint i = 0; i < plan->stations->n; i++)
+    if (dwn_station_wanted (&plan->stations->station[i], plan->services) != DWN_WANTED_NO)
+      return TRUE;
+  return FALSE;
+}
+
+static void
+find_worse (DwnWorst *worst, const DwnBudgetBase *base, const DwnBudget *budget, guint station, guint outlet)
+{
+  g_autoptr (GArray) levels = dwn_levels_along (base, budget, station, outlet, 0.0);
+  double needed_db = budget->reception[(gsize) station * budget->n_outlets + outlet].needed_db;
+
+  for (guint i = 0; levels != NULL && i < levels->len; i++)
+    {
+      const DwnLevelStep *step = &g_array_index (levels, DwnLevelStep, i);
+      double spare_db = step->cn_db - needed_db;
+
+      if (step->is_edge || isnan (spare_db) || spare_db >= worst[step->index].spare_db)
+        continue;
+      worst[step->index] = (DwnWorst) { (int) station, spare_db };
+    }
+}
+
+DwnWorst *
+dwn_levels_worst (const DwnBudgetBase *base, const DwnBudget *budget)
+{
+  g_return_val_if_fail (base != NULL && budget != NULL, NULL);
+
+  const DwnPlan *plan = base->plan;
+  DwnWorst *worst = g_new (DwnWorst, plan->gear->n_parts + 1);
+  gboolean any_wanted = is_any_wanted (plan);
+
+  for (guint k = 0; k < plan->gear->n_parts; k++)
+    worst[k] = (DwnWorst) { -1, (double) INFINITY };
+  for (guint i = 0; i < budget->n_stations; i++)
+    if (!any_wanted || dwn_station_wanted (&plan->stations->station[i], plan->services) != DWN_WANTED_NO)
+      for (guint o = 0; o < budget->n_outlets; o++)
+        find_worse (worst, base, budget, i, o);
+  for (guint k = 0; k < plan->gear->n_parts; k++)
+    if (worst[k].station < 0)
+      worst[k].spare_db = (double) NAN;
+  return worst;
+}
+
 /* Which stations have to stay held: bit i of a byte array. */
 static gboolean *
 to_keep (const DwnPlan *plan, const DwnBudget *budget)
 {
   gboolean *keep = g_new0 (gboolean, budget->n_stations);
-  gboolean any_wanted = FALSE;
+  gboolean any_wanted = is_any_wanted (plan);
 
-  for (guint i = 0; i < budget->n_stations; i++)
-    any_wanted |= dwn_station_wanted (&plan->stations->station[i], plan->services) != DWN_WANTED_NO;
   for (guint i = 0; i < budget->n_stations; i++)
     keep[i] = budget->held[i]
               && (!any_wanted

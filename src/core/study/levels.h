@@ -22,6 +22,16 @@ typedef struct {
 GArray *dwn_levels_along (const DwnBudgetBase *base, const DwnBudget *budget, guint station,
                           guint outlet, double mhz);
 
+/* The station that comes off worst at a part. */
+typedef struct {
+  int station;     /* −1: none passes there */
+  double spare_db; /* what its C/N after the part has over what it needs; NaN where none passes */
+} DwnWorst;
+
+/* Returns: (transfer full) (array): one for each part of the gear: of the wanted stations (of all,
+ * where none is wanted) and their ways to every outlet, the one with the least to spare there. */
+DwnWorst *dwn_levels_worst (const DwnBudgetBase *base, const DwnBudget *budget);
+
 /* The arc of aims of @antenna around its own in @aim_deg, in steps of 1° and with all others
  * unchanged, that holds every wanted station held now (every station held, where none is wanted).
  * 0 and 360 where any aim does; NaN where nothing is held. */
