@@ -22,6 +22,7 @@ static const DwnCommand *const commands[] = {
   &dwn_command_chain,
   &dwn_command_budget,
   &dwn_command_advise,
+  &dwn_command_explain,
   &dwn_command_check,
   &dwn_command_learn,
   &dwn_command_draw,

@@ -4,6 +4,7 @@
 
 #include "core/chain/power.h"
 #include "draw/plan-view.h"
+#include "words/diagnosis-words.h"
 
 /* Other stations are spoken of when they make this share of the noise. */
 #define SAID_SHARE 0.05
@@ -91,22 +92,6 @@ symbol_of (const DwnChain *gear, guint k)
     }
 }
 
-static const char *
-kind_name (const DwnWording *wording, DwnPartKind kind)
-{
-  static const char *const names[DWN_N_PART_KINDS] = {
-    [DWN_PART_ANTENNA] = N_("Antenna"), [DWN_PART_BALUN] = N_("Balun"),
-    [DWN_PART_FILTER] = N_("Filter"), [DWN_PART_COMBINER] = N_("Combiner"),
-    [DWN_PART_AMPLIFIER] = N_("Amplifier"), [DWN_PART_INSERTER] = N_("Power inserter"),
-    [DWN_PART_SURGE] = N_("Ground block"), [DWN_PART_SPLITTER] = N_("Splitter"),
-    [DWN_PART_TAP] = N_("Tap"), [DWN_PART_ATTENUATOR] = N_("Attenuator"),
-    [DWN_PART_EQUALISER] = N_("Equaliser"), [DWN_PART_PLATE] = N_("Wall plate"),
-    [DWN_PART_JOINT] = N_("Joint"), [DWN_PART_SWITCH] = N_("Switch"), [DWN_PART_OUTLET] = N_("Outlet"),
-  };
-
-  return dwn_word (wording, names[kind]);
-}
-
 /* What stands over a column of figures. */
 static const char *
 short_name (const DwnWording *wording, DwnPartKind kind)
@@ -115,7 +100,7 @@ short_name (const DwnWording *wording, DwnPartKind kind)
     return dwn_word (wording, N_("Inserter"));
   if (kind == DWN_PART_SURGE)
     return dwn_word (wording, N_("Block"));
-  return kind_name (wording, kind);
+  return dwn_word_part_kind (wording, kind);
 }
 
 static char *
@@ -158,7 +143,7 @@ name_of (const Builder *self, guint k)
     return outlet_name (self, k);
   if (part->kind == DWN_PART_AMPLIFIER && part->on_mast)
     return g_strdup (dwn_word (self->view->wording, N_("Mast amplifier")));
-  return g_strdup (kind_name (self->view->wording, part->kind));
+  return g_strdup (dwn_word_part_kind (self->view->wording, part->kind));
 }
 
 /* At which frequency gains are written: the selected station's, or the middle of UHF. */

@@ -242,6 +242,7 @@ add_level (DwnDiagnoser *self, const DwnLevelStep *level)
   set_without (self, step, gain_db, self->diagnosis->reception.needed_db, 0.0);
 }
 
+/* The outlet's own step stays the last. */
 static void
 add_gear (DwnDiagnoser *self, const DwnBudget *budget)
 {
@@ -249,10 +250,13 @@ add_gear (DwnDiagnoser *self, const DwnBudget *budget)
   g_autoptr (GArray) levels = dwn_levels_along (self->base, budget, diagnosis->station,
                                                 diagnosis->outlet, 0.0);
 
-  for (guint k = 0; levels != NULL && k < levels->len; k++)
+  if (levels == NULL)
+    return;
+  for (guint k = 0; k + 1 < levels->len; k++)
     add_level (self, &g_array_index (levels, DwnLevelStep, k));
   double so_far_dbm = g_array_index (self->steps, DwnLossStep, self->steps->len - 1).level_dbm;
   add_if_any (self, DWN_LOSS_OTHERS, -1, diagnosis->reception.level_dbm - so_far_dbm);
+  add_level (self, &g_array_index (levels, DwnLevelStep, levels->len - 1));
 }
 
 /* The margin is the same at every point of the gear. */
