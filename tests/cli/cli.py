@@ -72,6 +72,7 @@ def columns_are_the_contract():
         ('advise', DEMO):
             'rung arrangement antennas aims_deg held_wanted wanted held_extra weakest_margin_db '
             'joint_chance_pct window_from_deg window_to_deg advised reason',
+        ('explain', DEMO, '--station', 'vennacott'): 'kind name gain_db level_dbm chance_pct',
         ('check', DEMO): 'severity where code message',
         ('learn', DEMO): 'parameter estimate sd unit low high chance_pct note',
         ('sun', '--at', '44,-71', '--date', '2026-05-14'): 'time_utc azimuth_deg elevation_deg',
@@ -246,7 +247,8 @@ def sun():
 
 @case
 def same_in_every_locale():
-    for words in (('budget', DEMO), ('advise', DEMO), ('check', DEMO), ('chain', DEMO, '--mhz', '599')):
+    for words in (('budget', DEMO), ('advise', DEMO), ('check', DEMO), ('chain', DEMO, '--mhz', '599'),
+                  ('explain', DEMO, '--station', 'vennacott')):
         english = run(*words, '--tsv').stdout
         for locale in ('de_DE.UTF-8', 'fr_FR.UTF-8'):
             assert run(*words, '--tsv', locale=locale).stdout == english, words
@@ -275,6 +277,56 @@ def wrong_usage():
                   ('declination', '--at', '1,1')):
         done = run(*words, status=2)
         assert done.stdout == ''
+
+
+@case
+def explanations():
+    """The staircase is the budget taken apart: its steps add up to the level that `budget` gives."""
+    for station in ('vennacott', 'quillon', 'fennimore-ridge', 'tarnlight'):
+        for outlet in ('1', '3'):
+            budget = next(r for r in rows('budget', DEMO) if r['station'] == station and r['outlet'] == outlet)
+            all_rows = rows('explain', DEMO, '--station', station, '--outlet', outlet)
+            steps = [r for r in all_rows if r['kind'] == 'step']
+            remedies = [r for r in all_rows if r['kind'] == 'remedy']
+            total = 0
+            for step in steps:
+                total += float(step['gain_db'])
+                near(step['level_dbm'], total, 1e-6)
+            near(budget['level_dbm'], total, 1e-6)
+            near(steps[-1]['chance_pct'], float(budget['chance_pct']), 1e-6)
+            # Every change that is offered brings something.
+            assert remedies and all(float(r['gain_db']) >= 0.5 for r in remedies)
+            assert all(0 <= float(r['chance_pct']) <= 100 for r in remedies)
+    # 400 kW from a dipole are 86.02 dBm + 2.15 dB; 38 km at 599 MHz lose 32.45 + 20 log10 of both
+    # (ITU-R P.525), whatever else stands in the way.
+    steps = rows('explain', DEMO, '--station', 'vennacott')
+    near(steps[0]['gain_db'], 86.02 + 2.15, 0.02)
+    near(steps[1]['gain_db'], -(32.45 + 20 * math.log10(38.0) + 20 * math.log10(599)), 0.02)
+    # People read the cause first, and a caution where somebody has to climb.
+    text = run('explain', DEMO, '--station', 'vennacott').stdout
+    assert text.startswith('Cray Edge, '), text[:80]
+    assert 'power lines' in text
+    refused('explain', DEMO, '--station', 'nowhere', says='no station of that id')
+    refused('explain', DEMO, '--station', 'vennacott', '--outlet', '9', says='outlet')
+    refused('explain', DEMO, says='station', status=2)
+
+
+@case
+def turning_as_a_remedy_says():
+    """What `explain` promises for another aim is what `budget` finds there."""
+    before = next(r for r in rows('budget', DEMO) if r['station'] == 'vennacott' and r['outlet'] == '3')
+    told = [r for r in rows('explain', DEMO, '--station', 'vennacott') if r['name'].startswith('Turn the UHF')]
+    assert len(told) == 2
+    for remedy in told:
+        aim = re.search('to ([0-9]+)\u00b0', remedy['name'])[1]
+        turned = rows('budget', DEMO, '--aim', aim + ',305')
+        after = next(r for r in turned if r['station'] == 'vennacott' and r['outlet'] == '3')
+        near(remedy['gain_db'], float(after['margin_db']) - float(before['margin_db']), 1e-6)
+        near(remedy['level_dbm'], float(after['level_dbm']), 1e-6)
+        near(remedy['chance_pct'], float(after['chance_pct']), 1e-6)
+        lost = [r['station'] for r in turned if r['wanted'] != 'no' and float(r['chance_pct']) < 90
+                and r['station'] != 'vennacott']
+        assert bool(lost) == ('loses' in remedy['name']), (lost, remedy['name'])
 
 
 @case
