@@ -82,9 +82,9 @@ aims_text (const DwnRung *rung)
 
   for (guint a = 0; a < rung->n_antennas; a++)
     {
-      g_autofree char *aim = dwn_word_bearing (&dwn_wording_metric, rung->aim_deg[a]);
-      g_autofree char *from = dwn_word_bearing (&dwn_wording_metric, rung->window_from_deg[a]);
-      g_autofree char *to = dwn_word_bearing (&dwn_wording_metric, rung->window_to_deg[a]);
+      g_autofree char *aim = dwn_word_bearing (dwn_document_wording (self->document), rung->aim_deg[a]);
+      g_autofree char *from = dwn_word_bearing (dwn_document_wording (self->document), rung->window_from_deg[a]);
+      g_autofree char *to = dwn_word_bearing (dwn_document_wording (self->document), rung->window_to_deg[a]);
 
       g_string_append (text, a > 0 ? "\n" : "");
       if (isnan (rung->window_from_deg[a]) || isnan (rung->aim_deg[a]))
@@ -99,8 +99,8 @@ static char *
 outcome_text (const DwnLadder *ladder, const DwnRung *rung)
 {
   guint held = rung->held_must + rung->held_like;
-  g_autofree char *weakest = dwn_word_decibels (&dwn_wording_metric, rung->weakest_margin_db);
-  g_autofree char *joint = dwn_word_chance (&dwn_wording_metric, rung->joint_chance);
+  g_autofree char *weakest = dwn_word_decibels (dwn_document_wording (self->document), rung->weakest_margin_db);
+  g_autofree char *joint = dwn_word_chance (dwn_document_wording (self->document), rung->joint_chance);
 
   if (held == 0)
     return g_strdup_printf (_("holds none of %u wanted services"), ladder->n_must + ladder->n_like);
@@ -125,7 +125,7 @@ head_new (DwnAdvicePanel *self, guint r)
   gboolean advised = self->ladder->advised == (int) r;
   GtkWidget *head = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 12);
   GtkWidget *use = gtk_button_new_with_label (_("Use"));
-  g_autofree char *name = g_strdup (dwn_word_arrangement (&dwn_wording_metric, rung->arrangement));
+  g_autofree char *name = g_strdup (dwn_word_arrangement (dwn_document_wording (self->document), rung->arrangement));
   g_autofree char *tip = g_strdup_printf (_("Put %s into the plan"), name);
 
   name[0] = g_ascii_toupper (name[0]);
@@ -147,7 +147,7 @@ card_new (DwnAdvicePanel *self, guint r)
   GtkWidget *card = gtk_box_new (GTK_ORIENTATION_VERTICAL, 6);
   g_autofree char *aims = aims_text (rung);
   g_autofree char *outcome = outcome_text (self->ladder, rung);
-  g_autofree char *reason = dwn_word_reason (&dwn_wording_metric, self->ladder, r);
+  g_autofree char *reason = dwn_word_reason (dwn_document_wording (self->document), self->ladder, r);
 
   gtk_box_append (GTK_BOX (card), head_new (self, r));
   gtk_box_append (GTK_BOX (card), line_new (aims, NULL));
@@ -162,7 +162,7 @@ card_new (DwnAdvicePanel *self, guint r)
 static void
 show_ladder (DwnAdvicePanel *self)
 {
-  g_autofree char *advice = dwn_word_advice (&dwn_wording_metric, self->ladder);
+  g_autofree char *advice = dwn_word_advice (dwn_document_wording (self->document), self->ladder);
 
   clear_cards (self);
   gtk_label_set_text (GTK_LABEL (self->summary), advice);

@@ -49,7 +49,7 @@ static void
 describe (DwnRoseWidget *self)
 {
   DwnFindings findings = dwn_document_findings (self->document);
-  g_autofree char *sentence = dwn_word_aim_sentence_plain (&dwn_wording_metric, &findings);
+  g_autofree char *sentence = dwn_word_aim_sentence_plain (dwn_document_wording (self->document), &findings);
 
   gtk_accessible_update_property (GTK_ACCESSIBLE (self), GTK_ACCESSIBLE_PROPERTY_DESCRIPTION, sentence,
                                   -1);

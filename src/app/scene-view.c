@@ -32,7 +32,7 @@ dwn_document_view (DwnDocument *document)
   DwnFindings findings = dwn_document_findings (document);
   DwnPlanView view;
 
-  dwn_plan_view_init (&view, &dwn_wording_metric, &findings, dwn_document_base (document));
+  dwn_plan_view_init (&view, dwn_document_wording (document), &findings, dwn_document_base (document));
   view.station = dwn_document_selected (document);
   view.window_from_deg = dwn_document_window_from_deg (document);
   view.window_to_deg = dwn_document_window_to_deg (document);

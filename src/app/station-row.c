@@ -216,9 +216,9 @@ snapshot_station (DwnStationRow *self, GtkSnapshot *snapshot, guint i)
     draw_margin (cr, &look, &columns, reception, height / 2.0);
   cairo_destroy (cr);
 
-  g_autofree char *margin = dwn_word_number (&dwn_wording_metric, reception != NULL
+  g_autofree char *margin = dwn_word_number (dwn_document_wording (self->document), reception != NULL
                                              ? reception->margin_db : (double) NAN, 1);
-  g_autofree char *chance = dwn_word_chance (&dwn_wording_metric, dwn_station_chance (findings.budget, i));
+  g_autofree char *chance = dwn_word_chance (dwn_document_wording (self->document), dwn_station_chance (findings.budget, i));
   draw_text (widget, snapshot, station->name, mark.wanted, 1.0, columns.name, 0.0);
   draw_text (widget, snapshot, station->rf, FALSE, 1.0, columns.rf, 1.0);
   if (columns.has_on_screen)
@@ -240,7 +240,7 @@ snapshot_mast (DwnStationRow *self, GtkSnapshot *snapshot, guint i)
   GtkWidget *widget = GTK_WIDGET (self);
   DwnFindings findings = dwn_document_findings (self->document);
   const char *name = mast_name (&findings.plan->stations->station[i]);
-  g_autofree char *way = dwn_word_way (&dwn_wording_metric, &findings.fields->arrival[i]);
+  g_autofree char *way = dwn_word_way (dwn_document_wording (self->document), &findings.fields->arrival[i]);
   PangoLayout *layout = gtk_widget_create_pango_layout (widget, name);
   int width;
 
@@ -283,8 +283,8 @@ name_row (DwnStationRow *self)
   if (i >= findings.plan->stations->n)
     return;
   const DwnStation *station = &findings.plan->stations->station[i];
-  g_autofree char *way = dwn_word_way (&dwn_wording_metric, &findings.fields->arrival[i]);
-  g_autofree char *chance = dwn_word_chance (&dwn_wording_metric, dwn_station_chance (findings.budget, i));
+  g_autofree char *way = dwn_word_way (dwn_document_wording (self->document), &findings.fields->arrival[i]);
+  g_autofree char *chance = dwn_word_chance (dwn_document_wording (self->document), dwn_station_chance (findings.budget, i));
   if (self->item->is_mast)
     text = g_strdup_printf ("%s, %s", mast_name (station), way);
   else

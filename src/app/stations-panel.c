@@ -124,16 +124,16 @@ show_selected (DwnStationsPanel *self)
   const DwnStation *station = &findings.plan->stations->station[i];
   const DwnBudget *budget = findings.budget;
   double chance = dwn_station_chance (budget, (guint) i);
-  g_autofree char *way = dwn_word_way (&dwn_wording_metric, &findings.fields->arrival[i]);
+  g_autofree char *way = dwn_word_way (dwn_document_wording (self->document), &findings.fields->arrival[i]);
 
   gtk_label_set_text (GTK_LABEL (self->name), station->name);
-  gtk_label_set_text (GTK_LABEL (self->verdict), dwn_word_verdict (&dwn_wording_metric, chance));
+  gtk_label_set_text (GTK_LABEL (self->verdict), dwn_word_verdict (dwn_document_wording (self->document), chance));
   gtk_label_set_text (GTK_LABEL (self->way), way);
   if (budget->n_outlets == 0)
     return;
   const DwnReception *r = &budget->reception[(gsize) i * budget->n_outlets + budget->weakest[i]];
-  g_autofree char *margin = dwn_word_margin_line (&dwn_wording_metric, r);
-  g_autofree char *level = dwn_word_level (&dwn_wording_metric, r->level_dbm);
+  g_autofree char *margin = dwn_word_margin_line (dwn_document_wording (self->document), r);
+  g_autofree char *level = dwn_word_level (dwn_document_wording (self->document), r->level_dbm);
   g_autofree char *text = g_strdup_printf (_("Outlet %u, the weakest: %s, %s"), budget->weakest[i] + 1,
                                            level, margin);
   gtk_label_set_text (GTK_LABEL (self->figures), text);

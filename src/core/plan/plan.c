@@ -335,13 +335,64 @@ dwn_plan_with_aims (const DwnPlan *plan, guint n, const double *aim_deg)
   return dwn_plan_new (&parts);
 }
 
+static gboolean
+same_place (const DwnLatLon *a, const DwnLatLon *b)
+{
+  return a->lat_deg == b->lat_deg && a->lon_deg == b->lon_deg;
+}
+
 DwnPlan *
 dwn_plan_with_site (const DwnPlan *plan, const DwnSite *values)
 {
   g_autoptr (DwnSite) site = dwn_site_new (values);
+  g_autoptr (DwnPaths) none = NULL;
   DwnPlan parts = *plan;
 
   parts.site = site;
+  if (!same_place (&values->at, &plan->site->at))
+    parts.paths = none = dwn_paths_new (0, NULL, NULL);
+  return dwn_plan_new (&parts);
+}
+
+DwnPlan *
+dwn_plan_with_stations (const DwnPlan *plan, const DwnStations *stations, const DwnServices *services)
+{
+  g_autoptr (GArray) paths = g_array_new (FALSE, FALSE, sizeof (DwnPath));
+  DwnPlan parts = *plan;
+
+  for (guint i = 0; i < plan->paths->n; i++)
+    {
+      const DwnPath *path = &plan->paths->path[i];
+      int old = dwn_stations_find (plan->stations, path->station);
+      int new = dwn_stations_find (stations, path->station);
+      if (old >= 0 && new >= 0 && same_place (&plan->stations->station[old].at, &stations->station[new].at))
+        g_array_append_vals (paths, path, 1);
+    }
+  g_autoptr (DwnPaths) left = dwn_paths_new (paths->len, (const DwnPath *) (gpointer) paths->data,
+                                             plan->paths->n_skyline > 0 ? plan->paths->skyline_deg : NULL);
+  parts.paths = left;
+  parts.stations = stations;
+  parts.services = services;
+  return dwn_plan_new (&parts);
+}
+
+DwnPlan *
+dwn_plan_with_method (const DwnPlan *plan, const DwnMethod *values)
+{
+  g_autoptr (DwnMethod) method = dwn_method_new (values);
+  DwnPlan parts = *plan;
+
+  parts.method = method;
+  return dwn_plan_new (&parts);
+}
+
+DwnPlan *
+dwn_plan_with_readings (const DwnPlan *plan, guint n, const DwnReading *values)
+{
+  g_autoptr (DwnReadings) readings = dwn_readings_new (n, values);
+  DwnPlan parts = *plan;
+
+  parts.readings = readings;
   return dwn_plan_new (&parts);
 }
 

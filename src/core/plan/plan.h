@@ -202,6 +202,12 @@ G_DEFINE_AUTOPTR_CLEANUP_FUNC (DwnPlan, dwn_plan_unref)
 DwnPlan *dwn_plan_with_aims (const DwnPlan *plan, guint n, const double *aim_deg);
 DwnPlan *dwn_plan_with_site (const DwnPlan *plan, const DwnSite *values);
 DwnPlan *dwn_plan_with_gear (const DwnPlan *plan, const DwnChain *gear, const DwnAims *aims);
+/* Profiles of stations that are gone or stand elsewhere now are left out; the reason to survey the
+ * ground again. Moving the house leaves out all of them, and the skyline. */
+DwnPlan *dwn_plan_with_stations (const DwnPlan *plan, const DwnStations *stations,
+                                 const DwnServices *services);
+DwnPlan *dwn_plan_with_method (const DwnPlan *plan, const DwnMethod *values);
+DwnPlan *dwn_plan_with_readings (const DwnPlan *plan, guint n, const DwnReading *readings);
 DwnPlan *dwn_plan_with_wanted (const DwnPlan *plan, const char *service, DwnWanted wanted);
 
 G_END_DECLS

@@ -357,6 +357,51 @@ dwn_station_merge (const DwnStations *stations, const DwnServices *services,
   return finish (&merge);
 }
 
+/* What the station of this id is called now. */
+static const char *
+new_id (const DwnMerge *merge, const char *id)
+{
+  for (guint i = 0; i < merge->n; i++)
+    if (merge->entry[i].kind == DWN_MERGE_MOVED && g_str_equal (merge->entry[i].old_id, id))
+      return merge->entry[i].id;
+  return id;
+}
+
+/* @plan with every station that moved to another channel under its new id, otherwise as it was. */
+static DwnPlan *
+rename_moved (const DwnPlan *plan, const DwnMerge *merge)
+{
+  g_autofree DwnStation *stations = g_memdup2 (plan->stations->station, plan->stations->n * sizeof *stations);
+  g_autofree DwnPath *paths = g_memdup2 (plan->paths->path, plan->paths->n * sizeof *paths);
+  g_autofree DwnReading *readings = g_memdup2 (plan->readings->reading, plan->readings->n * sizeof *readings);
+  DwnPlan parts = *plan;
+
+  for (guint i = 0; i < plan->stations->n; i++)
+    stations[i].id = new_id (merge, stations[i].id);
+  for (guint i = 0; i < plan->paths->n; i++)
+    paths[i].station = new_id (merge, paths[i].station);
+  for (guint i = 0; i < plan->readings->n; i++)
+    readings[i].station = new_id (merge, readings[i].station);
+  g_autoptr (DwnStations) own_stations = dwn_stations_new (plan->stations->n, stations, plan->stations->source,
+                                                           plan->stations->dated);
+  g_autoptr (DwnPaths) own_paths = dwn_paths_new (plan->paths->n, paths, plan->paths->n_skyline > 0
+                                                  ? plan->paths->skyline_deg : NULL);
+  g_autoptr (DwnReadings) own_readings = dwn_readings_new (plan->readings->n, readings);
+  parts.stations = own_stations;
+  parts.paths = own_paths;
+  parts.readings = own_readings;
+  return dwn_plan_new (&parts);
+}
+
+DwnPlan *
+dwn_plan_with_merge (const DwnPlan *plan, const DwnMerge *merge)
+{
+  g_return_val_if_fail (plan != NULL && merge != NULL, NULL);
+
+  g_autoptr (DwnPlan) renamed = rename_moved (plan, merge);
+  return dwn_plan_with_stations (renamed, merge->stations, merge->services);
+}
+
 void
 dwn_merge_free (DwnMerge *merge)
 {

@@ -2,6 +2,7 @@
 #pragma once
 
 #include "core/plan/import.h"
+#include "core/plan/plan.h"
 
 G_BEGIN_DECLS
 
@@ -43,6 +44,10 @@ typedef struct {
  * Returns: (transfer full). */
 DwnMerge *dwn_station_merge (const DwnStations *stations, const DwnServices *services,
                              const DwnImport *import, gboolean drop_missing);
+/* @plan with the outcome in it: profiles and readings of a station that changed its id go along.
+ * Returns: (transfer full). */
+DwnPlan *dwn_plan_with_merge (const DwnPlan *plan, const DwnMerge *merge);
+
 void dwn_merge_free (DwnMerge *merge);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC (DwnMerge, dwn_merge_free)
 

@@ -1,0 +1,254 @@
+#include "app/form.h"
+
+#include <glib/gi18n.h>
+#include <math.h>
+
+#include "words/wording.h"
+
+#define NUMBER_CHARS 8
+
+GtkWidget *
+dwn_form_new (void)
+{
+  GtkWidget *form = gtk_box_new (GTK_ORIENTATION_VERTICAL, 6);
+
+  gtk_widget_add_css_class (form, "form");
+  g_object_set_data_full (G_OBJECT (form), "captions", gtk_size_group_new (GTK_SIZE_GROUP_HORIZONTAL),
+                          g_object_unref);
+  return form;
+}
+
+GtkWidget *
+dwn_form_add_pair (GtkWidget *form, GtkWidget *head, GtkWidget *control)
+{
+  GtkWidget *row = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 12);
+
+  if (head == NULL)
+    head = gtk_label_new (NULL);
+  gtk_size_group_add_widget (g_object_get_data (G_OBJECT (form), "captions"), head);
+  gtk_box_append (GTK_BOX (row), head);
+  gtk_box_append (GTK_BOX (row), control);
+  gtk_box_append (GTK_BOX (form), row);
+  return row;
+}
+
+GtkWidget *
+dwn_form_add (GtkWidget *form, const char *caption, GtkWidget *control, const char *unit)
+{
+  GtkWidget *label = gtk_label_new_with_mnemonic (caption);
+  GtkWidget *row = dwn_form_add_pair (form, label, control);
+
+  gtk_label_set_xalign (GTK_LABEL (label), 0.0f);
+  gtk_label_set_wrap (GTK_LABEL (label), TRUE);
+  gtk_label_set_mnemonic_widget (GTK_LABEL (label), control);
+  gtk_accessible_update_relation (GTK_ACCESSIBLE (control), GTK_ACCESSIBLE_RELATION_LABELLED_BY, label, NULL, -1);
+  if (unit != NULL)
+    {
+      GtkWidget *behind = gtk_label_new (unit);
+      gtk_widget_add_css_class (behind, "dim-label");
+      gtk_box_append (GTK_BOX (row), behind);
+    }
+  return row;
+}
+
+void
+dwn_form_add_heading (GtkWidget *form, const char *text)
+{
+  GtkWidget *label = gtk_label_new (text);
+
+  gtk_label_set_xalign (GTK_LABEL (label), 0.0f);
+  gtk_widget_add_css_class (label, "heading");
+  gtk_box_append (GTK_BOX (form), label);
+}
+
+GtkWidget *
+dwn_choice_new (const char *const *words)
+{
+  g_autoptr (GtkStringList) translated = gtk_string_list_new (NULL);
+
+  for (guint i = 0; words[i] != NULL; i++)
+    gtk_string_list_append (translated, _(words[i]));
+  return gtk_drop_down_new (G_LIST_MODEL (g_steal_pointer (&translated)), NULL);
+}
+
+/* What is wrong with the text stands in the tooltip, for everyone, and as the description. */
+static void
+mark_fault (GtkWidget *entry, const char *message)
+{
+  if (message != NULL)
+    gtk_widget_add_css_class (entry, "error");
+  else
+    gtk_widget_remove_css_class (entry, "error");
+  gtk_widget_set_tooltip_text (entry, message);
+  gtk_accessible_update_state (GTK_ACCESSIBLE (entry), GTK_ACCESSIBLE_STATE_INVALID,
+                               message != NULL ? GTK_ACCESSIBLE_INVALID_TRUE : GTK_ACCESSIBLE_INVALID_FALSE, -1);
+}
+
+static void
+leave_cb (GtkEventControllerFocus *focus, gpointer commit)
+{
+  ((void (*) (GtkWidget *)) commit) (gtk_event_controller_get_widget (GTK_EVENT_CONTROLLER (focus)));
+}
+
+/* Calls @commit at Enter and when the focus leaves. */
+static void
+watch_entry (GtkWidget *entry, void (*commit) (GtkWidget *))
+{
+  GtkEventController *focus = gtk_event_controller_focus_new ();
+
+  g_signal_connect (focus, "leave", G_CALLBACK (leave_cb), (gpointer) commit);
+  gtk_widget_add_controller (entry, focus);
+  g_signal_connect (entry, "activate", G_CALLBACK (commit), NULL);
+}
+
+typedef struct {
+  double least, most, value;
+  int decimals;
+  gboolean may_be_empty;
+  DwnNumberFunc changed;
+  gpointer user_data;
+} Number;
+
+static void
+show_number (GtkWidget *entry, const Number *number)
+{
+  g_autofree char *text = isnan (number->value) ? g_strdup ("")
+    : dwn_word_number (&dwn_wording_metric, number->value, number->decimals);
+
+  gtk_editable_set_text (GTK_EDITABLE (entry), text);
+  mark_fault (entry, NULL);
+}
+
+/* Point or comma, hyphen or minus sign; NaN for nothing at all. */
+static gboolean
+parse_number (const char *text, double *value)
+{
+  g_autoptr (GString) plain = g_string_new (text);
+  char *end;
+
+  g_string_replace (plain, ",", ".", 0);
+  g_string_replace (plain, "\xE2\x88\x92", "-", 0);
+  g_strstrip (plain->str);
+  *value = plain->str[0] == '\0' ? (double) NAN : g_ascii_strtod (plain->str, &end);
+  return plain->str[0] == '\0' || (*end == '\0' && isfinite (*value));
+}
+
+static void
+commit_number (GtkWidget *entry)
+{
+  Number *number = g_object_get_data (G_OBJECT (entry), "number");
+  double value;
+  gboolean good = parse_number (gtk_editable_get_text (GTK_EDITABLE (entry)), &value)
+                  && (isnan (value) ? number->may_be_empty : value >= number->least && value <= number->most);
+
+  if (!good)
+    {
+      g_autofree char *least = dwn_word_number (&dwn_wording_metric, number->least, number->decimals);
+      g_autofree char *most = dwn_word_number (&dwn_wording_metric, number->most, number->decimals);
+      g_autofree char *message = g_strdup_printf (_("A number from %s to %s was expected"), least, most);
+      mark_fault (entry, message);
+      return;
+    }
+  mark_fault (entry, NULL);
+  if (value == number->value || (isnan (value) && isnan (number->value)))
+    return;
+  number->value = value;
+  number->changed (value, number->user_data);
+}
+
+static void
+leave_number (GtkWidget *entry)
+{
+  commit_number (entry);
+  show_number (entry, g_object_get_data (G_OBJECT (entry), "number"));
+}
+
+GtkWidget *
+dwn_number_new (double least, double most, int decimals, gboolean may_be_empty, DwnNumberFunc changed,
+                gpointer user_data)
+{
+  GtkWidget *entry = gtk_entry_new ();
+  const Number number = { least, most, (double) NAN, decimals, may_be_empty, changed, user_data };
+
+  g_object_set_data_full (G_OBJECT (entry), "number", g_memdup2 (&number, sizeof number), g_free);
+  gtk_editable_set_width_chars (GTK_EDITABLE (entry), NUMBER_CHARS);
+  gtk_editable_set_max_width_chars (GTK_EDITABLE (entry), NUMBER_CHARS);
+  gtk_entry_set_alignment (GTK_ENTRY (entry), 1.0f);
+  gtk_entry_set_input_purpose (GTK_ENTRY (entry), GTK_INPUT_PURPOSE_NUMBER);
+  watch_entry (entry, leave_number);
+  return entry;
+}
+
+void
+dwn_number_set (GtkWidget *entry, double value)
+{
+  Number *number = g_object_get_data (G_OBJECT (entry), "number");
+
+  g_return_if_fail (number != NULL);
+  number->value = value;
+  show_number (entry, number);
+}
+
+typedef struct {
+  char *text; /* as taken last */
+  DwnTextFunc changed;
+  gpointer user_data;
+} Text;
+
+static void
+text_free (gpointer data)
+{
+  Text *text = data;
+
+  g_free (text->text);
+  g_free (text);
+}
+
+static void
+commit_text (GtkWidget *entry)
+{
+  Text *text = g_object_get_data (G_OBJECT (entry), "text");
+  g_autofree char *typed = g_strstrip (g_strdup (gtk_editable_get_text (GTK_EDITABLE (entry))));
+  g_autofree char *message = NULL;
+
+  if (g_strcmp0 (typed, text->text) == 0)
+    {
+      mark_fault (entry, NULL);
+      return;
+    }
+  if (!text->changed (typed, text->user_data, &message))
+    {
+      mark_fault (entry, message);
+      return;
+    }
+  mark_fault (entry, NULL);
+  g_free (text->text);
+  text->text = g_steal_pointer (&typed);
+}
+
+GtkWidget *
+dwn_text_new (DwnTextFunc changed, gpointer user_data)
+{
+  GtkWidget *entry = gtk_entry_new ();
+  Text *text = g_new0 (Text, 1);
+
+  text->changed = changed;
+  text->user_data = user_data;
+  text->text = g_strdup ("");
+  g_object_set_data_full (G_OBJECT (entry), "text", text, text_free);
+  gtk_widget_set_hexpand (entry, TRUE);
+  watch_entry (entry, commit_text);
+  return entry;
+}
+
+void
+dwn_text_set (GtkWidget *entry, const char *value)
+{
+  Text *text = g_object_get_data (G_OBJECT (entry), "text");
+
+  g_return_if_fail (text != NULL && value != NULL);
+  g_free (text->text);
+  text->text = g_strdup (value);
+  gtk_editable_set_text (GTK_EDITABLE (entry), value);
+  mark_fault (entry, NULL);
+}

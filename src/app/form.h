@@ -1,0 +1,36 @@
+/* Rows of caption, control and unit: how every panel and dialog asks for figures. */
+#pragma once
+
+#include <gtk/gtk.h>
+
+G_BEGIN_DECLS
+
+/* A form lines its captions up; rows are boxes with a common width of captions. */
+GtkWidget *dwn_form_new (void);
+/* Appends a row; the caption's mnemonic and accessible label belong to @control. @unit (nullable)
+ * stands behind it. Returns: (transfer none): the row, to hide where it does not apply. */
+GtkWidget *dwn_form_add (GtkWidget *form, const char *caption, GtkWidget *control, const char *unit);
+/* Appends a row of a widget in the place of the caption (nullable) and one beside it. */
+GtkWidget *dwn_form_add_pair (GtkWidget *form, GtkWidget *head, GtkWidget *control);
+/* A heading over the rows that follow. */
+void dwn_form_add_heading (GtkWidget *form, const char *text);
+
+/* A drop-down of words, NULL-terminated, that this translates. */
+GtkWidget *dwn_choice_new (const char *const *words);
+
+/* A number as a person enters one, in the locale: empty where @value is NaN. */
+typedef void (*DwnNumberFunc) (double value, gpointer user_data);
+/* @changed is called once a number in range is entered (Enter, or the focus leaves); NaN where
+ * @may_be_empty and it was cleared. What is out of range is marked, said in the tooltip, and put
+ * back when the focus leaves. */
+GtkWidget *dwn_number_new (double least, double most, int decimals, gboolean may_be_empty,
+                           DwnNumberFunc changed, gpointer user_data);
+void dwn_number_set (GtkWidget *number, double value);
+
+/* Text that is taken once it is entered: @changed gets it; FALSE with a message (transfer full)
+ * where it will not do, and the text stays, marked, to be mended. */
+typedef gboolean (*DwnTextFunc) (const char *text, gpointer user_data, char **message);
+GtkWidget *dwn_text_new (DwnTextFunc changed, gpointer user_data);
+void dwn_text_set (GtkWidget *entry, const char *text);
+
+G_END_DECLS
