@@ -76,7 +76,7 @@ line_new (const char *text, const char *css_class)
 
 /* "Four-bay bow-tie 68° (38° to 86°)" for each antenna. */
 static char *
-aims_text (const DwnRung *rung)
+aims_text (DwnAdvicePanel *self, const DwnRung *rung)
 {
   g_autoptr (GString) text = g_string_new (NULL);
 
@@ -96,8 +96,9 @@ aims_text (const DwnRung *rung)
 }
 
 static char *
-outcome_text (const DwnLadder *ladder, const DwnRung *rung)
+outcome_text (DwnAdvicePanel *self, const DwnRung *rung)
 {
+  const DwnLadder *ladder = self->ladder;
   guint held = rung->held_must + rung->held_like;
   g_autofree char *weakest = dwn_word_decibels (dwn_document_wording (self->document), rung->weakest_margin_db);
   g_autofree char *joint = dwn_word_chance (dwn_document_wording (self->document), rung->joint_chance);
@@ -145,8 +146,8 @@ card_new (DwnAdvicePanel *self, guint r)
 {
   const DwnRung *rung = &self->ladder->rung[r];
   GtkWidget *card = gtk_box_new (GTK_ORIENTATION_VERTICAL, 6);
-  g_autofree char *aims = aims_text (rung);
-  g_autofree char *outcome = outcome_text (self->ladder, rung);
+  g_autofree char *aims = aims_text (self, rung);
+  g_autofree char *outcome = outcome_text (self, rung);
   g_autofree char *reason = dwn_word_reason (dwn_document_wording (self->document), self->ladder, r);
 
   gtk_box_append (GTK_BOX (card), head_new (self, r));

@@ -2,6 +2,7 @@
 
 #include <glib/gi18n.h>
 #include <math.h>
+#include <string.h>
 
 #include "words/wording.h"
 
@@ -109,12 +110,28 @@ typedef struct {
   gpointer user_data;
 } Number;
 
+/* "400" of "400.000": decimals only where they say something. */
+static void
+trim_zeros (char *text)
+{
+  char *end = text + strlen (text);
+
+  if (strpbrk (text, ".,") == NULL)
+    return;
+  while (end > text && end[-1] == '0')
+    end--;
+  if (end > text && (end[-1] == '.' || end[-1] == ','))
+    end--;
+  *end = '\0';
+}
+
 static void
 show_number (GtkWidget *entry, const Number *number)
 {
   g_autofree char *text = isnan (number->value) ? g_strdup ("")
     : dwn_word_number (&dwn_wording_metric, number->value, number->decimals);
 
+  trim_zeros (text);
   gtk_editable_set_text (GTK_EDITABLE (entry), text);
   mark_fault (entry, NULL);
 }

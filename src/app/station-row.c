@@ -336,7 +336,6 @@ dwn_station_row_new (DwnDocument *document)
   DwnStationRow *self = g_object_new (DWN_TYPE_STATION_ROW, NULL);
 
   self->document = g_object_ref (document);
-  g_signal_connect_object (document, "aimed", G_CALLBACK (gtk_widget_queue_draw), self, G_CONNECT_SWAPPED);
   g_signal_connect_object (document, "selected", G_CALLBACK (gtk_widget_queue_draw), self,
                            G_CONNECT_SWAPPED);
   return GTK_WIDGET (self);

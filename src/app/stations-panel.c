@@ -2,92 +2,27 @@
 
 #include <glib/gi18n.h>
 
-#include "app/station-row.h"
-#include "core/study/budget.h"
+#include "app/form.h"
+#include "app/import-dialog.h"
+#include "app/station-editor.h"
+#include "app/station-order.h"
+
+/* While somebody drags, the list follows 20 times a second. */
+#define REFRESH_MS 50
 
 struct _DwnStationsPanel {
   GtkBox parent_instance;
 
   DwnDocument *document;
-  const DwnStations *listed; /* what the rows are of */
-  const DwnServices *marked;
+  DwnStationQuery query;
   GtkSingleSelection *selection;
-  GtkWidget *list;
-  GtkWidget *name, *verdict, *way, *figures, *wanted;
+  GtkWidget *search, *filters, *list, *empty, *head, *rows;
+  GtkWidget *name, *verdict, *way, *figures, *wanted, *edit;
+  guint refresh;             /* a redraw of the rows that waits */
   gboolean updating;
 };
 
 G_DEFINE_FINAL_TYPE (DwnStationsPanel, dwn_stations_panel, GTK_TYPE_BOX)
-
-typedef struct {
-  guint station, mast;
-  gboolean mast_wanted, wanted;
-  double bearing_deg, mhz;
-} Place;
-
-static int
-compare_places (gconstpointer a, gconstpointer b)
-{
-  const Place *x = a, *y = b;
-
-  if (x->mast_wanted != y->mast_wanted)
-    return x->mast_wanted ? -1 : 1;
-  if (x->bearing_deg != y->bearing_deg)
-    return x->bearing_deg < y->bearing_deg ? -1 : 1;
-  if (x->mast != y->mast)
-    return x->mast < y->mast ? -1 : 1;
-  if (x->wanted != y->wanted)
-    return x->wanted ? -1 : 1;
-  if (x->mhz != y->mhz)
-    return x->mhz < y->mhz ? -1 : 1;
-  return x->station < y->station ? -1 : 1;
-}
-
-static GArray *
-places_of (const DwnFindings *findings)
-{
-  const DwnStations *stations = findings->plan->stations;
-  g_autofree guint *mast = dwn_masts (stations);
-  g_autofree gboolean *mast_wanted = g_new0 (gboolean, stations->n);
-  GArray *places = g_array_sized_new (FALSE, FALSE, sizeof (Place), stations->n);
-
-  for (guint i = 0; i < stations->n; i++)
-    if (dwn_station_wanted (&stations->station[i], findings->plan->services) != DWN_WANTED_NO)
-      mast_wanted[mast[i]] = TRUE;
-  for (guint i = 0; i < stations->n; i++)
-    {
-      Place place = {
-        i, mast[i], mast_wanted[mast[i]],
-        dwn_station_wanted (&stations->station[i], findings->plan->services) != DWN_WANTED_NO,
-        findings->fields->arrival[mast[i]].bearing_deg, stations->station[i].mhz,
-      };
-      g_array_append_val (places, place);
-    }
-  g_array_sort (places, compare_places);
-  return places;
-}
-
-GListStore *
-dwn_stations_in_order (const DwnFindings *findings)
-{
-  g_autoptr (GArray) places = places_of (findings);
-  GListStore *items = g_list_store_new (DWN_TYPE_STATION_ITEM);
-
-  for (guint i = 0; i < places->len; i++)
-    {
-      const Place *place = &g_array_index (places, Place, i);
-      gboolean first = i == 0 || g_array_index (places, Place, i - 1).mast != place->mast;
-
-      if (first)
-        {
-          g_autoptr (DwnStationItem) head = dwn_station_item_new (place->station, TRUE);
-          g_list_store_append (items, head);
-        }
-      g_autoptr (DwnStationItem) item = dwn_station_item_new (place->station, FALSE);
-      g_list_store_append (items, item);
-    }
-  return items;
-}
 
 static void
 setup_cb (DwnStationsPanel *self, GtkListItem *item)
@@ -113,6 +48,7 @@ show_selected (DwnStationsPanel *self)
   DwnFindings findings = dwn_document_findings (self->document);
 
   gtk_widget_set_visible (self->wanted, i >= 0);
+  gtk_widget_set_visible (self->edit, i >= 0);
   if (i < 0)
     {
       gtk_label_set_text (GTK_LABEL (self->name), _("Choose a station"));
@@ -164,18 +100,54 @@ select_row (DwnStationsPanel *self)
 }
 
 static void
-changed_cb (DwnStationsPanel *self)
+show_rows (DwnStationsPanel *self)
 {
   DwnFindings findings = dwn_document_findings (self->document);
+  g_autoptr (GListStore) items = dwn_stations_in_order (&findings, &self->query);
+  gboolean none = findings.plan->stations->n == 0;
 
-  self->listed = findings.plan->stations;
-  self->marked = findings.plan->services;
-  g_autoptr (GListStore) items = dwn_stations_in_order (&findings);
   self->updating = TRUE;
   gtk_single_selection_set_model (self->selection, G_LIST_MODEL (items));
   self->updating = FALSE;
+  gtk_widget_set_visible (self->empty, none);
+  gtk_widget_set_visible (self->rows, !none);
+  gtk_widget_set_visible (self->head, !none);
   select_row (self);
+}
+
+static void
+changed_cb (DwnStationsPanel *self)
+{
+  show_rows (self);
   show_selected (self);
+}
+
+static void
+queue_draw_all (GtkWidget *widget)
+{
+  if (DWN_IS_STATION_ROW (widget))
+    gtk_widget_queue_draw (widget);
+  for (GtkWidget *child = gtk_widget_get_first_child (widget); child != NULL;
+       child = gtk_widget_get_next_sibling (child))
+    queue_draw_all (child);
+}
+
+static gboolean
+refresh_cb (gpointer data)
+{
+  DwnStationsPanel *self = data;
+
+  self->refresh = 0;
+  queue_draw_all (self->list);
+  show_selected (self);
+  return G_SOURCE_REMOVE;
+}
+
+static void
+aimed_cb (DwnStationsPanel *self)
+{
+  if (self->refresh == 0)
+    self->refresh = g_timeout_add (REFRESH_MS, refresh_cb, self);
 }
 
 static void
@@ -223,14 +195,62 @@ dwn_stations_panel_dispose (GObject *object)
 {
   DwnStationsPanel *self = DWN_STATIONS_PANEL (object);
 
+  g_clear_handle_id (&self->refresh, g_source_remove);
   g_clear_object (&self->document);
   G_OBJECT_CLASS (dwn_stations_panel_parent_class)->dispose (object);
+}
+
+static GtkWindow *
+window_of (DwnStationsPanel *self)
+{
+  GtkRoot *root = gtk_widget_get_root (GTK_WIDGET (self));
+
+  return GTK_IS_WINDOW (root) ? GTK_WINDOW (root) : NULL;
+}
+
+static void
+import_cb (GtkWidget *widget, const char *action, GVariant *unused)
+{
+  DwnStationsPanel *self = DWN_STATIONS_PANEL (widget);
+
+  gtk_window_present (GTK_WINDOW (dwn_import_dialog_new (window_of (self), self->document)));
+}
+
+static void
+add_cb (GtkWidget *widget, const char *action, GVariant *unused)
+{
+  DwnStationsPanel *self = DWN_STATIONS_PANEL (widget);
+
+  if (dwn_add_station (self->document, NULL))
+    gtk_menu_button_popup (GTK_MENU_BUTTON (self->edit));
+}
+
+static void
+remove_cb (GtkWidget *widget, const char *action, GVariant *unused)
+{
+  DwnStationsPanel *self = DWN_STATIONS_PANEL (widget);
+
+  gtk_menu_button_popdown (GTK_MENU_BUTTON (self->edit));
+  dwn_remove_station (self->document);
+}
+
+static void
+find_cb (GtkWidget *widget, const char *action, GVariant *unused)
+{
+  gtk_widget_grab_focus (DWN_STATIONS_PANEL (widget)->search);
 }
 
 static void
 dwn_stations_panel_class_init (DwnStationsPanelClass *klass)
 {
+  GtkWidgetClass *widget_class = GTK_WIDGET_CLASS (klass);
+
   G_OBJECT_CLASS (klass)->dispose = dwn_stations_panel_dispose;
+  gtk_widget_class_install_action (widget_class, "stations.import", NULL, import_cb);
+  gtk_widget_class_install_action (widget_class, "stations.add", NULL, add_cb);
+  gtk_widget_class_install_action (widget_class, "stations.remove", NULL, remove_cb);
+  gtk_widget_class_install_action (widget_class, "stations.find", NULL, find_cb);
+  gtk_widget_class_add_binding_action (widget_class, GDK_KEY_f, GDK_CONTROL_MASK, "stations.find", NULL);
 }
 
 static GtkWidget *
@@ -246,32 +266,178 @@ label_new (const char *css_class)
 }
 
 static GtkWidget *
-detail_new (DwnStationsPanel *self)
+wanted_new (DwnStationsPanel *self)
 {
   static const char *const marks[] = { N_("an extra"), N_("like to have"), N_("must have"), NULL };
-  const char *translated[G_N_ELEMENTS (marks)] = { NULL };
+  GtkWidget *wanted = dwn_choice_new (marks);
+
+  gtk_accessible_update_property (GTK_ACCESSIBLE (wanted), GTK_ACCESSIBLE_PROPERTY_LABEL,
+                                  _("How much this service is wanted"), -1);
+  gtk_widget_set_valign (wanted, GTK_ALIGN_CENTER);
+  g_signal_connect_swapped (wanted, "notify::selected", G_CALLBACK (wanted_cb), self);
+  return wanted;
+}
+
+/* The station's figures, in a bubble beside the button. */
+static GtkWidget *
+edit_new (DwnStationsPanel *self)
+{
+  GtkWidget *button = gtk_menu_button_new (), *popover = gtk_popover_new ();
+  GtkWidget *box = gtk_box_new (GTK_ORIENTATION_VERTICAL, 12);
+  GtkWidget *remove = gtk_button_new_with_mnemonic (_("_Remove from the plan"));
+
+  gtk_actionable_set_action_name (GTK_ACTIONABLE (remove), "stations.remove");
+  gtk_widget_set_halign (remove, GTK_ALIGN_START);
+  gtk_box_append (GTK_BOX (box), dwn_station_editor_new (self->document));
+  gtk_box_append (GTK_BOX (box), remove);
+  gtk_popover_set_child (GTK_POPOVER (popover), box);
+  gtk_menu_button_set_popover (GTK_MENU_BUTTON (button), popover);
+  gtk_menu_button_set_label (GTK_MENU_BUTTON (button), _("_Edit"));
+  gtk_menu_button_set_use_underline (GTK_MENU_BUTTON (button), TRUE);
+  gtk_widget_set_valign (button, GTK_ALIGN_CENTER);
+  return button;
+}
+
+static GtkWidget *
+detail_new (DwnStationsPanel *self)
+{
   GtkWidget *box = gtk_box_new (GTK_ORIENTATION_VERTICAL, 6);
   GtkWidget *head = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 12);
 
-  for (gsize i = 0; marks[i] != NULL; i++)
-    translated[i] = _(marks[i]);
   self->name = label_new ("title");
   self->verdict = label_new ("dim-label");
   self->way = label_new (NULL);
   self->figures = label_new (NULL);
-  self->wanted = gtk_drop_down_new_from_strings (translated);
-  gtk_accessible_update_property (GTK_ACCESSIBLE (self->wanted), GTK_ACCESSIBLE_PROPERTY_LABEL,
-                                  _("How much this service is wanted"), -1);
+  self->wanted = wanted_new (self);
+  self->edit = edit_new (self);
   gtk_widget_set_hexpand (self->verdict, TRUE);
-  gtk_widget_set_valign (self->wanted, GTK_ALIGN_CENTER);
   gtk_box_append (GTK_BOX (head), self->name);
   gtk_box_append (GTK_BOX (head), self->verdict);
   gtk_box_append (GTK_BOX (head), self->wanted);
+  gtk_box_append (GTK_BOX (head), self->edit);
   gtk_box_append (GTK_BOX (box), head);
   gtk_box_append (GTK_BOX (box), self->way);
   gtk_box_append (GTK_BOX (box), self->figures);
   gtk_widget_add_css_class (box, "detail");
-  g_signal_connect_swapped (self->wanted, "notify::selected", G_CALLBACK (wanted_cb), self);
+  return box;
+}
+
+static void
+search_cb (DwnStationsPanel *self)
+{
+  self->query.text = gtk_editable_get_text (GTK_EDITABLE (self->search));
+  show_rows (self);
+}
+
+static void
+band_cb (DwnStationsPanel *self, GParamSpec *pspec, GtkDropDown *choice)
+{
+  self->query.band = (int) gtk_drop_down_get_selected (choice) - 1;
+  show_rows (self);
+}
+
+static void
+show_wanted_cb (DwnStationsPanel *self, GParamSpec *pspec, GtkDropDown *choice)
+{
+  self->query.wanted = (DwnWantedFilter) gtk_drop_down_get_selected (choice);
+  show_rows (self);
+}
+
+static void
+show_chance_cb (DwnStationsPanel *self, GParamSpec *pspec, GtkDropDown *choice)
+{
+  self->query.chance = (DwnChanceFilter) gtk_drop_down_get_selected (choice);
+  show_rows (self);
+}
+
+static void
+order_cb (DwnStationsPanel *self, GParamSpec *pspec, GtkDropDown *choice)
+{
+  self->query.order = (DwnMastOrder) gtk_drop_down_get_selected (choice);
+  show_rows (self);
+}
+
+/* What the list shows and how it is sorted; the words of each choice follow its enumeration. */
+static GtkWidget *
+filters_new (DwnStationsPanel *self)
+{
+  static const char *const bands[] = { N_("every band"), N_("low VHF"), N_("high VHF"), N_("UHF"), NULL };
+  static const char *const wanted[] = { N_("all stations"), N_("wanted ones"), N_("extras"), NULL };
+  static const char *const chances[] = { N_("any chance"), N_("dependable"), N_("worth a trial"), N_("unlikely"),
+                                         NULL };
+  static const char *const orders[] = { N_("bearing"), N_("distance"), N_("name"), NULL };
+  const struct {
+    const char *caption;
+    const char *const *words;
+    GCallback chosen;
+  } choices[] = {
+    { N_("_Band"), bands, G_CALLBACK (band_cb) },
+    { N_("_Wanted"), wanted, G_CALLBACK (show_wanted_cb) },
+    { N_("_Chance"), chances, G_CALLBACK (show_chance_cb) },
+    { N_("_Masts by"), orders, G_CALLBACK (order_cb) },
+  };
+  GtkWidget *form = dwn_form_new (), *popover = gtk_popover_new (), *button = gtk_menu_button_new ();
+
+  for (gsize i = 0; i < G_N_ELEMENTS (choices); i++)
+    {
+      GtkWidget *choice = dwn_choice_new (choices[i].words);
+      dwn_form_add (form, _(choices[i].caption), choice, NULL);
+      g_signal_connect_swapped (choice, "notify::selected", choices[i].chosen, self);
+    }
+  gtk_popover_set_child (GTK_POPOVER (popover), form);
+  gtk_menu_button_set_popover (GTK_MENU_BUTTON (button), popover);
+  gtk_menu_button_set_label (GTK_MENU_BUTTON (button), _("_Show"));
+  gtk_menu_button_set_use_underline (GTK_MENU_BUTTON (button), TRUE);
+  return button;
+}
+
+static GtkWidget *
+action_button_new (const char *label, const char *action)
+{
+  GtkWidget *button = gtk_button_new_with_mnemonic (label);
+
+  gtk_actionable_set_action_name (GTK_ACTIONABLE (button), action);
+  return button;
+}
+
+static GtkWidget *
+tools_new (DwnStationsPanel *self)
+{
+  GtkWidget *box = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6);
+
+  self->search = gtk_search_entry_new ();
+  self->filters = filters_new (self);
+  gtk_widget_set_hexpand (self->search, TRUE);
+  gtk_accessible_update_property (GTK_ACCESSIBLE (self->search), GTK_ACCESSIBLE_PROPERTY_LABEL,
+                                  _("Find a station"), -1);
+  g_object_set (self->search, "placeholder-text", _("Name, RF or on-screen number"), NULL);
+  gtk_editable_set_width_chars (GTK_EDITABLE (self->search), 12);
+  g_signal_connect_swapped (self->search, "search-changed", G_CALLBACK (search_cb), self);
+  gtk_box_append (GTK_BOX (box), self->search);
+  gtk_box_append (GTK_BOX (box), self->filters);
+  gtk_box_append (GTK_BOX (box), action_button_new (_("_Add"), "stations.add"));
+  gtk_box_append (GTK_BOX (box), action_button_new (_("_Bring in…"), "stations.import"));
+  gtk_widget_add_css_class (box, "tools");
+  return box;
+}
+
+/* What stands in the place of a list without stations. */
+static GtkWidget *
+empty_new (void)
+{
+  GtkWidget *box = gtk_box_new (GTK_ORIENTATION_VERTICAL, 12);
+  GtkWidget *text = label_new (NULL), *bring = action_button_new (_("_Bring in a station list…"), "stations.import");
+
+  gtk_label_set_text (GTK_LABEL (text), _("The plan has no stations yet. Bring in a regulator's licence list, "
+                                          "a CSV or a station list; or add stations by hand."));
+  gtk_label_set_max_width_chars (GTK_LABEL (text), 44);
+  gtk_widget_add_css_class (bring, "suggested-action");
+  gtk_widget_set_halign (bring, GTK_ALIGN_START);
+  gtk_box_append (GTK_BOX (box), text);
+  gtk_box_append (GTK_BOX (box), bring);
+  gtk_widget_set_halign (box, GTK_ALIGN_CENTER);
+  gtk_widget_set_valign (box, GTK_ALIGN_CENTER);
+  gtk_widget_set_vexpand (box, TRUE);
   return box;
 }
 
@@ -301,6 +467,7 @@ static void
 dwn_stations_panel_init (DwnStationsPanel *self)
 {
   gtk_orientable_set_orientation (GTK_ORIENTABLE (self), GTK_ORIENTATION_VERTICAL);
+  self->query.band = -1;
 }
 
 GtkWidget *
@@ -309,14 +476,19 @@ dwn_stations_panel_new (DwnDocument *document)
   DwnStationsPanel *self = g_object_new (DWN_TYPE_STATIONS_PANEL, NULL);
 
   self->document = g_object_ref (document);
-  gtk_box_append (GTK_BOX (self), dwn_station_head_new ());
+  self->head = dwn_station_head_new ();
+  self->rows = list_new (self);
+  self->empty = empty_new ();
+  gtk_box_append (GTK_BOX (self), tools_new (self));
   gtk_box_append (GTK_BOX (self), gtk_separator_new (GTK_ORIENTATION_HORIZONTAL));
-  gtk_box_append (GTK_BOX (self), list_new (self));
+  gtk_box_append (GTK_BOX (self), self->head);
+  gtk_box_append (GTK_BOX (self), self->empty);
+  gtk_box_append (GTK_BOX (self), self->rows);
   gtk_box_append (GTK_BOX (self), gtk_separator_new (GTK_ORIENTATION_HORIZONTAL));
   gtk_box_append (GTK_BOX (self), detail_new (self));
   g_signal_connect_object (document, "changed", G_CALLBACK (changed_cb), self, G_CONNECT_SWAPPED);
   g_signal_connect_object (document, "selected", G_CALLBACK (selected_cb), self, G_CONNECT_SWAPPED);
-  g_signal_connect_object (document, "aimed", G_CALLBACK (show_selected), self, G_CONNECT_SWAPPED);
+  g_signal_connect_object (document, "aimed", G_CALLBACK (aimed_cb), self, G_CONNECT_SWAPPED);
   if (dwn_document_plan (document) != NULL)
     changed_cb (self);
   return GTK_WIDGET (self);

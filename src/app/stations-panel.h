@@ -10,8 +10,4 @@ G_DECLARE_FINAL_TYPE (DwnStationsPanel, dwn_stations_panel, DWN, STATIONS_PANEL,
 
 GtkWidget *dwn_stations_panel_new (DwnDocument *document);
 
-/* The list's items in the order shown: a mast's line, then its stations; masts with a wanted station
- * first, by bearing. Returns: (transfer full) (element-type DwnStationItem). */
-GListStore *dwn_stations_in_order (const DwnFindings *findings);
-
 G_END_DECLS

@@ -199,3 +199,14 @@ dwn_word_verdict (const DwnWording *wording, double chance)
   return chance >= DWN_CHANCE_TRIAL ? dwn_word (wording, N_("worth a trial"))
                                     : dwn_word (wording, N_("unlikely"));
 }
+
+const char *
+dwn_word_system (DwnSystem system)
+{
+  static const char *const names[DWN_N_SYSTEMS] = {
+    "ATSC 1.0", "ATSC 3.0", "DVB-T, 7 MHz", "DVB-T, 8 MHz", "DVB-T2, 7 MHz", "DVB-T2, 8 MHz",
+    "ISDB-T, Japan", "ISDB-T, South America",
+  };
+
+  return names[system];
+}

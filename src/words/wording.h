@@ -47,6 +47,7 @@ char *dwn_word_power (const DwnWording *wording, double erp_kw);        /* "5 kW
 char *dwn_word_place (const DwnWording *wording, const DwnLatLon *at);  /* "44.1350° N, 74.9080° W" */
 
 const char *dwn_word_band (const DwnWording *wording, DwnBand band);    /* "high VHF" */
+const char *dwn_word_system (DwnSystem system); /* "DVB-T2, 8 MHz": names of standards, never translated */
 const char *dwn_word_polarisation (const DwnWording *wording, DwnPolarisation polarisation);
 /* "dependable", "worth a trial", "unlikely". */
 const char *dwn_word_verdict (const DwnWording *wording, double chance);

@@ -6,7 +6,7 @@
 #include "app/document.h"
 #include "app/rose-widget.h"
 #include "app/sheet-print.h"
-#include "app/station-row.h"
+#include "app/station-order.h"
 #include "app/stations-panel.h"
 #include "app/window.h"
 #include "core/plan/document.h"
@@ -116,7 +116,7 @@ static void
 test_list_order (Fixture *fixture, gconstpointer data)
 {
   DwnFindings findings = dwn_document_findings (fixture->document);
-  g_autoptr (GListStore) items = dwn_stations_in_order (&findings);
+  g_autoptr (GListStore) items = dwn_stations_in_order (&findings, &(DwnStationQuery) { .band = -1 });
   guint n_stations = 0, n_masts = 0;
   gboolean unwanted_seen = FALSE, mast_wanted = FALSE;
 
