@@ -189,7 +189,7 @@ def placement_table():
         return ('attenuator', 'attenuator-3', f'gain-db="-{db}"')
 
     def amp(gain, figure):
-        return ('amplifier', 'mast-amp-16-3', f'gain-db="{gain}" noise-figure-db="{figure}"')
+        return ('amplifier', 'dist-amp-10', f'gain-db="{gain}" noise-figure-db="{figure}"')
 
     for parts, expected in (
             ([loss(1), loss(6), loss(7.5)], 21.5),

@@ -31,7 +31,7 @@ dwn_chain_part_ratio (const DwnChain *chain, guint part, guint in, guint out, do
 static gboolean
 makes_noise_of_its_own (const DwnChain *chain, guint part)
 {
-  return chain->part[part].kind == DWN_PART_AMPLIFIER && !chain->part[part].unpowered;
+  return chain->part[part].kind == DWN_PART_AMPLIFIER && chain->powered[part];
 }
 
 /* Adds what comes through input @in. */

@@ -5,6 +5,8 @@
 #include <math.h>
 #include <string.h>
 
+#include "core/chain/power.h"
+
 #define MAX_PARTS 512
 #define MAX_ANTENNAS 16
 #define MAX_OUTLETS 64
@@ -20,6 +22,7 @@ typedef struct {
   guint *index;        /* antennas, outlets, order, firsts in one block */
   int *port_edge;      /* in_edge, then out_edge */
   guint *antenna_bits; /* per part */
+  gboolean *powered;   /* per part */
   double *shift_db;    /* per part: own gain over the type's largest */
   DwnResponse **pass;  /* per part: own response by input, or NULL */
 } OwnedChain;
@@ -330,6 +333,17 @@ count_states (OwnedChain *chain, GError **error)
   return TRUE;
 }
 
+/* Supplies */
+
+static void
+find_powered (OwnedChain *chain)
+{
+  g_autoptr (DwnPower) power = dwn_power_new (&chain->values);
+
+  for (guint k = 0; k < chain->values.n_parts; k++)
+    chain->powered[k] = power->powered[k] && !chain->part[k].unpowered;
+}
+
 /* Building */
 
 static void
@@ -349,6 +363,7 @@ free_chain (OwnedChain *chain)
   g_free (chain->index);
   g_free (chain->port_edge);
   g_free (chain->antenna_bits);
+  g_free (chain->powered);
   g_free (chain->shift_db);
   g_free (chain->pass);
   g_free (chain);
@@ -365,11 +380,12 @@ allocate (const DwnPartList *list, guint n_parts, guint n_edges)
   chain->edge = g_new0 (DwnEdge, n_edges);
   chain->cable = g_new0 (const DwnCableType *, n_edges);
   chain->antenna_bits = g_new0 (guint, n_parts);
+  chain->powered = g_new0 (gboolean, n_parts);
   chain->shift_db = g_new0 (double, n_parts);
   chain->pass = g_new0 (DwnResponse *, n_parts);
   chain->values = (DwnChain) {
     .n_parts = n_parts, .part = chain->part, .type = chain->type,
-    .n_edges = n_edges, .edge = chain->edge, .cable = chain->cable,
+    .n_edges = n_edges, .edge = chain->edge, .cable = chain->cable, .powered = chain->powered,
     .list = dwn_part_list_ref (list),
   };
   return chain;
@@ -416,6 +432,7 @@ build (OwnedChain *chain, const DwnPart *parts, const DwnEdge *edges, GError **e
       || !count_states (chain, error))
     return FALSE;
   collect_antennas (chain);
+  find_powered (chain);
   return TRUE;
 }
 
@@ -496,7 +513,7 @@ dwn_chain_part_gain_db (const DwnChain *chain, guint part, guint in, guint out, 
   if (type->n_out == 0)
     return 0;
   g_return_val_if_fail (in < type->n_in && out < type->n_out, (double) NAN);
-  if (type->kind == DWN_PART_AMPLIFIER && chain->part[part].unpowered)
+  if (type->kind == DWN_PART_AMPLIFIER && !chain->powered[part])
     return -type->unpowered_loss_db;
   const DwnResponse *pass = owned (chain)->pass[part];
   if (pass != NULL)
@@ -526,7 +543,7 @@ dwn_chain_part_noise_figure_db (const DwnChain *chain, guint part, double mhz)
   const DwnPart *own = &chain->part[part];
   if (type == NULL)
     return dwn_pattern_mismatch_db (own->pattern, mhz);
-  if (!type->active || (type->kind == DWN_PART_AMPLIFIER && own->unpowered))
+  if (!type->active || (type->kind == DWN_PART_AMPLIFIER && !chain->powered[part]))
     return passive_noise_figure_db (chain, part, mhz);
   return isnan (own->noise_figure_db) ? dwn_response_db (&type->noise_figure, mhz)
                                       : own->noise_figure_db;

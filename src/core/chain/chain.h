@@ -16,7 +16,8 @@ typedef struct {
   double noise_figure_db; /* of an active part, flat over frequency */
   double max_output_dbm;
   double price;
-  gboolean unpowered;  /* an amplifier whose supply is known to be off */
+  gboolean unpowered;  /* an amplifier whose supply is known to be off; whether the supply's DC
+                        * reaches it is found by the chain: see powered */
   /* What each input of a channel filter lets through, in MHz, "470-500 560-572;584-608": ranges
    * parted by blanks, inputs by semicolons; an antenna's is what it is meant to bring. NULL: as
    * in its type. */
@@ -57,6 +58,8 @@ typedef struct {
   guint n_outlets;
   const guint *outlet;   /* parts that are outlets, in the plan's order; outlet 1 is outlet[0] */
   const guint *order;    /* all parts, each after those that feed it */
+  const gboolean *powered; /* per part: FALSE for an amplifier that is known to be off, or that its
+                            * supply does not reach (power.h): a loss and no more */
   guint n_states;        /* how many ways the switches can stand, at least 1, at most 16 */
   const DwnPartList *list;
 } DwnChain;
@@ -85,8 +88,8 @@ int dwn_chain_find (const DwnChain *chain, const char *part_id);
 /* Sets the figures that a type has too to NaN and all else to zero. */
 void dwn_part_init (DwnPart *part);
 
-/* Gain of @part from input to output, and its noise figure, with the plan's own figures, unpowered
- * state and all; dB. An antenna's gain is what its feed reflects, 0 or less; its pattern's gain is
+/* Gain of @part from input to output, and its noise figure, with the plan's own figures, without a
+ * supply and all; dB. An antenna's gain is what its feed reflects, 0 or less; its pattern's gain is
  * another matter. */
 double dwn_chain_part_gain_db (const DwnChain *chain, guint part, guint in, guint out, double mhz);
 double dwn_chain_part_noise_figure_db (const DwnChain *chain, guint part, double mhz);
@@ -100,7 +103,5 @@ guint dwn_chain_switch_input (const DwnChain *chain, guint part, guint state);
 /* The bits of the antennas whose signal can reach the output of @part (an outlet: its tuner), bit
  * i for antenna[i], by any position of the switches. */
 guint dwn_chain_antennas_of (const DwnChain *chain, guint part);
-
-/* Whether DC reaches every amplifier (see power.h) is not asked here. */
 
 G_END_DECLS

@@ -101,7 +101,7 @@ find_points (const DwnChain *chain)
     {
       const DwnPartType *type = chain->type[chain->order[k]];
 
-      if (type == NULL || !type->active || chain->part[chain->order[k]].unpowered)
+      if (type == NULL || !type->active || !chain->powered[chain->order[k]])
         continue;
       for (guint i = 0; i < type->n_in; i++)
         add_point (points, chain, chain->order[k], i, TRUE);

@@ -4,8 +4,6 @@
 
 #include <math.h>
 
-#include "core/chain/wiring.h"
-
 #define SAME_VOLTAGE 0.15
 
 typedef struct {
@@ -423,22 +421,4 @@ dwn_power_free (DwnPower *values)
   g_free (power->milliamps);
   g_free (power->shorted);
   g_free (power);
-}
-
-DwnChain *
-dwn_chain_with_supply (const DwnChain *chain)
-{
-  g_return_val_if_fail (chain != NULL, NULL);
-
-  g_autoptr (DwnPower) power = dwn_power_new (chain);
-  g_autoptr (DwnWiring) wiring = dwn_wiring_new (chain);
-  gboolean changed = FALSE;
-
-  for (guint k = 0; k < chain->n_parts; k++)
-    if (!power->powered[k] && !chain->part[k].unpowered)
-      {
-        dwn_wiring_part (wiring, k)->unpowered = TRUE;
-        changed = TRUE;
-      }
-  return changed ? dwn_wiring_build (wiring, chain->list, NULL) : dwn_chain_ref (chain);
 }

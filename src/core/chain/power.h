@@ -39,14 +39,10 @@ typedef struct {
   const gboolean *powered;  /* per part: FALSE for an amplifier that does not get what it needs */
 } DwnPower;
 
-/* Depends on the wiring alone, not on the plan's unpowered marks. Two voltages are the same within
+/* Depends on the wiring alone, not on the plan's unpowered marks (DwnChain's powered has both). Two voltages are the same within
  * 15 % (common practice, no source). */
 DwnPower *dwn_power_new (const DwnChain *chain);
 void dwn_power_free (DwnPower *power);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC (DwnPower, dwn_power_free)
-
-/* @chain with unpowered set on every amplifier that its supply does not reach; the same chain with
- * one more reference where there is none. */
-DwnChain *dwn_chain_with_supply (const DwnChain *chain);
 
 G_END_DECLS

@@ -19,7 +19,7 @@ set_up (Fixture *fixture, gconstpointer data)
   gear_add (gear, fixture->list, "tv1", "tuner-atsc");
   gear_add (gear, fixture->list, "tv2", "tuner-atsc");
   gear_add (gear, fixture->list, "split", "splitter-2");
-  gear_add (gear, fixture->list, "amp", "mast-amp-16-3");
+  gear_add (gear, fixture->list, "amp", "dist-amp-10");
   gear_add_antenna (gear, "a", fixture->pattern);
   gear_join (gear, "split", 1, "tv1", 0, "series-59", 8);
   gear_join (gear, "amp", 0, "split", 0, "series-6", 15);
@@ -104,6 +104,10 @@ test_own_gain_keeps_shape (Fixture *fixture, gconstpointer data)
   DwnPart *amp = part_of (fixture, "amp");
 
   amp->type = "mast-amp-vhf-uhf";
+  gear_add (&fixture->gear, fixture->list, "supply", "inserter-12");
+  fixture->gear.edge[1].to_part = gear_index (&fixture->gear, "supply");
+  gear_join (&fixture->gear, "supply", 0, "split", 0, NULL, 0);
+  amp = part_of (fixture, "amp");
   g_autoptr (DwnChain) before = gear_build (&fixture->gear, fixture->list);
   amp->gain_db = 12; /* 10 dB less than the largest, 22 */
   g_autoptr (DwnChain) after = gear_build (&fixture->gear, fixture->list);

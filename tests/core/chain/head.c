@@ -352,8 +352,10 @@ test_amplifier_inputs (Fixture *fixture, gconstpointer data)
   gear_add (&gear, fixture->list, "amp", "mast-amp-vhf-uhf");
   gear_join (&gear, "u", 0, "amp", 1, "series-6", 2);
   gear_join (&gear, "v", 0, "amp", 0, "series-6", 3);
-  gear_add (&gear, fixture->list, "tv", "tuner-atsc");
+  gear_add (&gear, fixture->list, "supply", "inserter-12");
   gear_join_last (&gear, "series-6", 15);
+  gear_add (&gear, fixture->list, "tv", "tuner-atsc");
+  gear_join_last (&gear, NULL, 0);
   g_autoptr (DwnChain) before = gear_build (&gear, fixture->list);
 
   g_autoptr (DwnChain) same = with_head (before, DWN_ARRANGEMENT_SPLIT_BY_BAND, 2, two);

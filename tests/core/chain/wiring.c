@@ -68,13 +68,13 @@ insert_amplifier (Fixture *fixture, gboolean after_cable)
 
   dwn_part_init (&amp);
   amp.id = "plate"; /* taken */
-  amp.type = "mast-amp-16-3";
+  amp.type = "dist-amp-20"; /* on the mains */
   amp.kind = DWN_PART_AMPLIFIER;
   guint k = dwn_wiring_insert (wiring, 0, &amp, after_cable);
   g_assert_cmpstr (dwn_wiring_part (wiring, k)->id, ==, "plate-2");
 
   g_autoptr (DwnChain) chain = build (fixture, wiring);
-  g_assert_cmpfloat_with_epsilon (gain_db (chain, 600), gain_db (fixture->chain, 600) + 16, 1e-9);
+  g_assert_cmpfloat_with_epsilon (gain_db (chain, 600), gain_db (fixture->chain, 600) + 20, 1e-9);
   const DwnEdge *before = dwn_wiring_edge_into (wiring, k, 0);
   const DwnEdge *after = dwn_wiring_edge_from (wiring, k, 0);
   g_assert_cmpfloat ((after_cable ? before : after)->length_m, ==, 15);

@@ -29,7 +29,7 @@ typedef struct {
   "<gear><part id='a' kind='antenna' type='lpda-high-vhf-uhf' on-mast='yes' polarisation='h'"   \
   " aim-deg='5'/>"                                                                              \
   "<part id='amp' kind='amplifier' type='mast-amp-20-2' on-mast='yes'/>"                        \
-  "<part id='supply' kind='inserter' type='inserter-12'/>"                                      \
+  "<part id='supply' kind='inserter' type='inserter-5'/>"                                      \
   "<part id='split' kind='splitter' type='splitter-2'/>"                                        \
   "<part id='tv1' kind='outlet' type='tuner-atsc'/><part id='tv2' kind='outlet' type='tuner-atsc'/>" \
   "<join from='a' to='amp'/><join from='amp' to='supply' cable='series-6' length-m='20'/>"      \
