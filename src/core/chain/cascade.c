@@ -290,42 +290,140 @@ dwn_cascade_way (const DwnCascade *cascade, const DwnChain *chain, guint antenna
   return g_steal_pointer (&steps);
 }
 
+/* Onwards */
+
+/* Gains from one output onwards: @out per output port and @edge per edge. */
+static void
+spread (const DwnChain *chain, guint part, guint port, double mhz, guint state, double *out,
+        double *edge)
+{
+  memset (out, 0, chain->out_first[chain->n_parts] * sizeof *out);
+  for (guint k = 0; k < chain->n_parts; k++)
+    {
+      guint at = chain->order[k];
+      guint n_in = chain->in_first[at + 1] - chain->in_first[at];
+
+      for (guint o = 0; o < chain->out_first[at + 1] - chain->out_first[at]; o++)
+        {
+          double sum = at == part && o == port ? 1 : 0;
+          int leads = chain->out_edge[chain->out_first[at] + o];
+
+          for (guint i = 0; i < n_in; i++)
+            {
+              int from = chain->in_edge[chain->in_first[at] + i];
+              if (from >= 0 && edge[from] > 0)
+                sum += edge[from] * dwn_chain_part_ratio (chain, at, i, o, mhz, state);
+            }
+          out[chain->out_first[at] + o] = sum;
+          if (leads >= 0)
+            edge[leads] = sum > 0 ? sum * dwn_ratio_of_db (-dwn_chain_edge_loss_db (chain,
+                                                                                  (guint) leads,
+                                                                                  mhz))
+                                  : 0;
+        }
+    }
+}
+
+void
+dwn_chain_onward (const DwnChain *chain, guint part, guint port, double mhz, guint state,
+                  double *sink_gain)
+{
+  g_return_if_fail (chain != NULL && part < chain->n_parts && sink_gain != NULL);
+
+  g_autofree double *out = g_new (double, chain->out_first[chain->n_parts] + 1);
+  g_autofree double *edge = g_new0 (double, chain->n_edges + 1);
+  guint sink = 0;
+
+  spread (chain, part, port, mhz, state, out, edge);
+  for (guint o = 0; o < chain->n_outlets; o++)
+    for (guint i = chain->in_first[chain->outlet[o]]; i < chain->in_first[chain->outlet[o] + 1]; i++)
+      sink_gain[sink++] = chain->in_edge[i] >= 0 ? edge[chain->in_edge[i]] : 0;
+}
+
 /* Ripple */
 
-static double
-reflection_of (const DwnChain *chain, guint part, double mhz)
+double
+dwn_antenna_reflected (double through)
 {
-  const DwnPart *own = &chain->part[part];
-  double return_loss_db = UNKNOWN_RETURN_LOSS_DB;
+  return through < 1 ? 1 - through : dwn_ratio_of_db (-UNKNOWN_RETURN_LOSS_DB);
+}
 
-  if (own->kind == DWN_PART_ANTENNA && own->pattern->mismatch_db != NULL)
-    return sqrt (1 - dwn_ratio_of_db (-dwn_pattern_mismatch_db (own->pattern, mhz)));
-  if (own->kind != DWN_PART_ANTENNA)
-    return_loss_db = chain->type[part]->return_loss_db;
-  return isnan (return_loss_db) ? 0 : sqrt (dwn_ratio_of_db (-return_loss_db));
+/* |Γ|² */
+static double
+part_reflected (const DwnChain *chain, guint part)
+{
+  double return_loss_db = chain->type[part]->return_loss_db;
+
+  return isnan (return_loss_db) ? 0 : dwn_ratio_of_db (-return_loss_db);
+}
+
+/* One cable: what its two ends make of a signal that passes with power gain @gain. */
+static void
+add_edge_ripple (const DwnChain *chain, guint e, double gain, DwnRipple *ripple)
+{
+  double scale_db = 20 / G_LN10 / G_SQRT2;
+  guint from = chain->edge[e].from_part;
+  double made = scale_db * scale_db * part_reflected (chain, chain->edge[e].to_part) * gain * gain;
+
+  if (chain->part[from].kind == DWN_PART_ANTENNA)
+    ripple->per_reflected += made;
+  else
+    ripple->rest += made * part_reflected (chain, from);
+}
+
+/* Antenna @a's at the far end of edge @e, from what is known of the edges before it. */
+static DwnRipple
+edge_ripple (const DwnCascade *cascade, const DwnChain *chain, guint e, guint a,
+             const DwnRipple *known)
+{
+  const DwnEdge *edge = &chain->edge[e];
+  const DwnPoint *near = &cascade->out[chain->out_first[edge->from_part] + edge->from_port];
+  DwnRipple ripple = { 0, 0 };
+
+  if (!(near->gain[a] > 0))
+    return (DwnRipple) { (double) NAN, (double) NAN };
+  if (chain->part[edge->from_part].kind != DWN_PART_ANTENNA)
+    {
+      int in = best_input (cascade, chain, edge->from_part, edge->from_port, a);
+      guint before = (guint) chain->in_edge[chain->in_first[edge->from_part] + (guint) MAX (in, 0)];
+      ripple = known[before * chain->n_antennas + a];
+    }
+  add_edge_ripple (chain, e, cascade->edge[e].gain[a] / near->gain[a], &ripple);
+  return ripple;
+}
+
+void
+dwn_cascade_ripple (const DwnCascade *cascade, const DwnChain *chain, DwnRipple *ripple)
+{
+  g_return_if_fail (cascade != NULL && chain != NULL && ripple != NULL);
+
+  guint n_antennas = chain->n_antennas;
+
+  for (guint k = 0; k < chain->n_parts; k++)
+    for (guint o = chain->out_first[chain->order[k]]; o < chain->out_first[chain->order[k] + 1]; o++)
+      for (guint a = 0; chain->out_edge[o] >= 0 && a < n_antennas; a++)
+        {
+          guint e = (guint) chain->out_edge[o];
+          ripple[e * n_antennas + a] = edge_ripple (cascade, chain, e, a, ripple);
+        }
 }
 
 double
 dwn_cascade_ripple_sd_db (const DwnCascade *cascade, const DwnChain *chain, guint antenna,
                           guint outlet)
 {
-  g_autoptr (GArray) way = dwn_cascade_way (cascade, chain, antenna, outlet);
-  double variance = 0;
+  g_return_val_if_fail (cascade != NULL && chain != NULL, (double) NAN);
+  g_return_val_if_fail (antenna < chain->n_antennas && outlet < chain->n_outlets, (double) NAN);
 
-  if (way == NULL)
+  g_autofree DwnRipple *ripple = g_new (DwnRipple, (gsize) chain->n_edges * chain->n_antennas + 1);
+  int in = best_input (cascade, chain, chain->outlet[outlet], 0, antenna);
+
+  if (in < 0)
     return (double) NAN;
-  for (guint k = 0; k < way->len; k++)
-    {
-      const DwnStep *step = &g_array_index (way, DwnStep, k);
-
-      if (!step->is_edge)
-        continue;
-      const DwnEdge *edge = &chain->edge[step->index];
-      double there_and_back = reflection_of (chain, edge->from_part, cascade->mhz)
-                              * reflection_of (chain, edge->to_part, cascade->mhz)
-                              * dwn_ratio_of_db (step->gain_db);
-      double sd_db = 20 / G_LN10 * there_and_back / G_SQRT2;
-      variance += sd_db * sd_db;
-    }
-  return sqrt (variance);
+  dwn_cascade_ripple (cascade, chain, ripple);
+  guint e = (guint) chain->in_edge[chain->in_first[chain->outlet[outlet]] + (guint) in];
+  const DwnRipple *end = &ripple[e * chain->n_antennas + antenna];
+  double through = dwn_ratio_of_db (dwn_chain_part_gain_db (chain, chain->antenna[antenna], 0, 0,
+                                                            cascade->mhz));
+  return sqrt (end->rest + end->per_reflected * dwn_antenna_reflected (through));
 }

@@ -56,6 +56,26 @@ typedef struct {
 GArray *dwn_cascade_way (const DwnCascade *cascade, const DwnChain *chain, guint antenna,
                          guint outlet);
 
+/* Power gain from output @port of @part to each input of an outlet, outlet by outlet, port by port:
+ * fills @sink_gain. */
+void dwn_chain_onward (const DwnChain *chain, guint part, guint port, double mhz, guint state,
+                       double *sink_gain);
+
+/* What reflections at both ends of every cable bring into the level of one antenna's signal, as a
+ * variance in dB²: |Γ1 · Γ2| times the cable's gain for the way there and back, phase unknown, which
+ * makes 8.686 / √2 of it (the U-shaped distribution of measurement practice), added in squares. The
+ * first of them is the antenna's own: it counts by the share that the antenna reflects. */
+typedef struct {
+  double per_reflected; /* times |Γ|² of the antenna */
+  double rest;
+} DwnRipple;
+/* Fills @ripple [n_edges][n_antennas], of the far end of each edge, along the way with the least loss;
+ * NaN where nothing arrives. */
+void dwn_cascade_ripple (const DwnCascade *cascade, const DwnChain *chain, DwnRipple *ripple);
+/* |Γ|² of an antenna whose feed lets @through of the power pass: the rest; an antenna of which nobody
+ * says anything, 1, reflects 10 dB down (common practice, no source). */
+double dwn_antenna_reflected (double through);
+
 /* Standard deviation in dB that reflections at both ends of every cable on that way bring into the
  * level: |Γ1 · Γ2| times the cable's gain for the way there and back, phase unknown, which makes
  * 8.686 / √2 of it (the U-shaped distribution of measurement practice), added in squares. An

@@ -4,14 +4,9 @@
 #pragma once
 
 #include "core/chain/cascade.h"
+#include "core/chain/products.h"
 
 G_BEGIN_DECLS
-
-typedef struct {
-  double mhz;           /* centre, up to 6000 */
-  double bandwidth_mhz; /* of a wanted one: which products land in it; otherwise 0 will do */
-  gboolean wanted;      /* products that land in it are to be added up */
-} DwnCarrier;
 
 /* A place with a limit of total power, or one that makes products: an output of an amplifier, an
  * input of an amplifier or tuner. */
@@ -33,8 +28,7 @@ typedef struct {
                            * 0 for what is not wanted and for points that make no products */
 } DwnOverload;
 
-/* @state: of the chain's switches. Carriers are copied. Products are sorted into steps of
- * 0.5 MHz. Unpowered amplifiers have no limit and make no products. */
+/* @state: of the chain's switches. Carriers are copied. Unpowered amplifiers have no limit and make no products. */
 DwnOverload *dwn_overload_new (const DwnChain *chain, guint state, guint n_carriers,
                                const DwnCarrier *carriers);
 void dwn_overload_free (DwnOverload *overload);
@@ -51,9 +45,8 @@ double dwn_overload_headroom_db (const DwnOverload *overload, guint point, doubl
 
 /* Fills product_mw [n_sinks][n_carriers]: the power of all products of second and third order, sums
  * and differences, that land in each wanted carrier's channel, added up over all amplifiers, at
- * the tuner's input. A product counts whole where its nominal frequency lies in the channel, half
- * on its edge. @workspace: at least
- * dwn_overload_workspace_size() bytes, aligned for doubles. */
+ * the tuner's input (products.h). @workspace: at least dwn_overload_workspace_size() bytes, aligned
+ * for doubles. */
 gsize dwn_overload_workspace_size (const DwnOverload *overload);
 void dwn_overload_products (const DwnOverload *overload, const double *level_mw,
                             double *product_mw, gpointer workspace);

@@ -11,6 +11,7 @@
 #define MAX_TYPES 1024
 #define MAX_NODES 64
 #define MAX_MHZ 10000.0
+#define MAX_CARRIER_MHZ 6000.0
 #define PASSIVE_SLACK 1e-9
 
 /* The group that is being read. */
@@ -98,6 +99,7 @@ static const char *const part_key[] = {
   "dc-out", "hybrid",
 };
 static const char *const cable_key[] = { "name", "source", "from-memory" };
+static const char *const carriers_key[] = { "name", "source", "from-memory", "mhz", "field-dbuv-m" };
 
 /* Values */
 
@@ -265,20 +267,30 @@ is_part_key (const char *key, const DwnPartType *type)
          || is_port_gain (key, "gain-out-", type->n_out);
 }
 
-/* @type NULL: a cable. A key with a slip in it would otherwise do nothing and say nothing. */
 static gboolean
-check_keys (Reader *reader, const DwnPartType *type)
+is_cable_key (const char *key)
+{
+  return is_word (key, cable_key, G_N_ELEMENTS (cable_key))
+         || is_field (key, cable_field, G_N_ELEMENTS (cable_field));
+}
+
+static gboolean
+is_carriers_key (const char *key)
+{
+  return is_word (key, carriers_key, G_N_ELEMENTS (carriers_key));
+}
+
+/* A key with a slip in it would otherwise do nothing and say nothing. @is_key: where @type is NULL. */
+static gboolean
+check_keys (Reader *reader, const DwnPartType *type, gboolean (*is_key) (const char *key))
 {
   g_autoptr (GPtrArray) keys = dwn_ini_keys (reader->ini, reader->group);
 
   for (guint k = 0; k < keys->len; k++)
     {
       const char *key = g_ptr_array_index (keys, k);
-      gboolean known = type != NULL ? is_part_key (key, type)
-                                    : is_word (key, cable_key, G_N_ELEMENTS (cable_key))
-                                        || is_field (key, cable_field, G_N_ELEMENTS (cable_field));
 
-      if (!known)
+      if (!(type != NULL ? is_part_key (key, type) : is_key (key)))
         return refuse (reader, key, _("there is no such key here; the head of the program's own "
                                       "parts.ini lists them"));
     }
@@ -495,7 +507,7 @@ read_part (Reader *reader, const char *id)
   if (!read_text (reader, "name", &type->name) || !read_text (reader, "source", &type->source)
       || !dwn_ini_flag (reader->ini, reader->group, "from-memory", &type->from_memory,
                         reader->error)
-      || !read_kind (reader, type) || !check_keys (reader, type) || !read_gains (reader, type)
+      || !read_kind (reader, type) || !check_keys (reader, type, NULL) || !read_gains (reader, type)
       || !read_fields (reader, part_field, G_N_ELEMENTS (part_field), type)
       || !read_pairs (reader, type) || !read_ports_dc (reader, type)
       || !dwn_ini_flag (reader->ini, reader->group, "hybrid", &type->hybrid, reader->error))
@@ -519,7 +531,7 @@ read_cable (Reader *reader, const char *id)
   if (!read_text (reader, "name", &cable->name) || !read_text (reader, "source", &cable->source)
       || !dwn_ini_flag (reader->ini, reader->group, "from-memory", &cable->from_memory,
                         reader->error)
-      || !check_keys (reader, NULL)
+      || !check_keys (reader, NULL, is_cable_key)
       || !read_fields (reader, cable_field, G_N_ELEMENTS (cable_field), cable))
     return FALSE;
   if (dwn_ini_string (reader->ini, reader->group, "a", reader->error) == NULL
@@ -528,6 +540,44 @@ read_cable (Reader *reader, const char *id)
   cable->temperature_per_k = isnan (cable->temperature_per_k) ? 0 : cable->temperature_per_k;
   cable->age_per_year = isnan (cable->age_per_year) ? 0 : cable->age_per_year;
   return TRUE;
+}
+
+/* Carriers */
+
+static gboolean
+read_frequencies (Reader *reader, DwnCarrierGroup *group)
+{
+  g_autoptr (GArray) mhz = dwn_ini_numbers (reader->ini, reader->group, "mhz", 1, MAX_CARRIER_MHZ,
+                                            reader->error);
+
+  if (mhz == NULL)
+    return FALSE;
+  if (mhz->len == 0 || mhz->len > MAX_NODES)
+    {
+      dwn_ini_refuse (reader->ini, reader->group, "mhz", reader->error,
+                      _("1 to %d figures are needed"), MAX_NODES);
+      return FALSE;
+    }
+  group->n = mhz->len;
+  group->mhz = g_memdup2 (mhz->data, mhz->len * sizeof (double));
+  g_ptr_array_add (reader->list->blocks, (gpointer) group->mhz);
+  return TRUE;
+}
+
+static gboolean
+read_carriers (Reader *reader, const char *id)
+{
+  DwnCarrierGroup *group = g_new0 (DwnCarrierGroup, 1);
+
+  g_ptr_array_add (reader->list->carriers, group);
+  g_hash_table_insert (reader->list->carriers_by_id, (char *) id, group);
+  group->id = id;
+  return read_text (reader, "name", &group->name) && read_text (reader, "source", &group->source)
+         && dwn_ini_flag (reader->ini, reader->group, "from-memory", &group->from_memory,
+                          reader->error)
+         && check_keys (reader, NULL, is_carriers_key) && read_frequencies (reader, group)
+         && dwn_ini_number (reader->ini, reader->group, "field-dbuv-m", -50, 200,
+                            &group->field_dbuv_m, reader->error);
 }
 
 static gboolean
@@ -544,17 +594,21 @@ id_is_sound (const char *id)
 static gboolean
 read_group (Reader *reader)
 {
-  static const char part[] = "part ", cable[] = "cable ";
-  gboolean is_part = g_str_has_prefix (reader->group, part);
+  static const struct {
+    const char *word;
+    gboolean (*read) (Reader *reader, const char *id);
+  } kind[] = { { "part ", read_part }, { "cable ", read_cable }, { "carriers ", read_carriers } };
+  guint k = 0;
 
-  if (!is_part && !g_str_has_prefix (reader->group, cable))
-    return refuse (reader, NULL, _("a group is a [part ID] or a [cable ID]"));
+  while (k < G_N_ELEMENTS (kind) && !g_str_has_prefix (reader->group, kind[k].word))
+    k++;
+  if (k == G_N_ELEMENTS (kind))
+    return refuse (reader, NULL, _("a group is a [part ID], a [cable ID] or [carriers ID]"));
 
-  const char *id = reader->group + (is_part ? strlen (part) : strlen (cable));
+  const char *id = reader->group + strlen (kind[k].word);
   if (!id_is_sound (id))
     return refuse (reader, NULL, _("an id is 1 to 64 of a to z, 0 to 9 and -"));
-  id = g_string_chunk_insert (reader->list->text, id);
-  return is_part ? read_part (reader, id) : read_cable (reader, id);
+  return kind[k].read (reader, g_string_chunk_insert (reader->list->text, id));
 }
 
 static DwnIni *

@@ -11,8 +11,10 @@ struct _DwnPartList {
   GPtrArray *blocks;   /* every array of numbers, freed with g_free */
   GPtrArray *types;    /* (element-type DwnPartType) in the file's order */
   GPtrArray *cables;   /* (element-type DwnCableType) */
+  GPtrArray *carriers; /* (element-type DwnCarrierGroup) */
   GHashTable *type_by_id;
   GHashTable *cable_by_id;
+  GHashTable *carriers_by_id;
 };
 
 DwnPartList *dwn_part_list_new_empty (void);

@@ -102,8 +102,10 @@ dwn_part_list_new_empty (void)
   list->blocks = g_ptr_array_new_with_free_func (g_free);
   list->types = g_ptr_array_new_with_free_func (g_free);
   list->cables = g_ptr_array_new_with_free_func (g_free);
+  list->carriers = g_ptr_array_new_with_free_func (g_free);
   list->type_by_id = g_hash_table_new (g_str_hash, g_str_equal);
   list->cable_by_id = g_hash_table_new (g_str_hash, g_str_equal);
+  list->carriers_by_id = g_hash_table_new (g_str_hash, g_str_equal);
   return list;
 }
 
@@ -139,8 +141,10 @@ dwn_part_list_unref (DwnPartList *list)
     return;
   g_hash_table_unref (list->type_by_id);
   g_hash_table_unref (list->cable_by_id);
+  g_hash_table_unref (list->carriers_by_id);
   g_ptr_array_unref (list->types);
   g_ptr_array_unref (list->cables);
+  g_ptr_array_unref (list->carriers);
   g_ptr_array_unref (list->blocks);
   g_string_chunk_free (list->text);
   g_free (list);
@@ -178,4 +182,21 @@ dwn_part_list_cables (const DwnPartList *list, guint *n)
 
   *n = list->cables->len;
   return (const DwnCableType *const *) list->cables->pdata;
+}
+
+const DwnCarrierGroup *
+dwn_part_list_find_carriers (const DwnPartList *list, const char *id)
+{
+  g_return_val_if_fail (list != NULL && id != NULL, NULL);
+
+  return g_hash_table_lookup (list->carriers_by_id, id);
+}
+
+const DwnCarrierGroup *const *
+dwn_part_list_carriers (const DwnPartList *list, guint *n)
+{
+  g_return_val_if_fail (list != NULL && n != NULL, NULL);
+
+  *n = list->carriers->len;
+  return (const DwnCarrierGroup *const *) list->carriers->pdata;
 }

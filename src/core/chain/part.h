@@ -87,6 +87,16 @@ double dwn_cable_loss_db (const DwnCableType *cable, double length_m, double mhz
 double dwn_cable_loss_aged_db (const DwnCableType *cable, double length_m, double mhz,
                                double temperature_c, double age_years);
 
+/* Signals that nobody wants and every amplifier hears: a few carriers that stand for a band of FM
+ * stations or mobile base stations where nobody has measured what there is. */
+typedef struct {
+  const char *id, *name, *source;
+  gboolean from_memory;
+  guint n;
+  const double *mhz;
+  double field_dbuv_m; /* of each, out of doors at the house, half of the time */
+} DwnCarrierGroup;
+
 /* All types that the program and the user's data file know; immutable, refcounted. The format is
  * explained at the head of the data file. */
 typedef struct _DwnPartList DwnPartList;
@@ -102,5 +112,7 @@ const DwnPartType *dwn_part_list_find (const DwnPartList *list, const char *id);
 const DwnPartType *const *dwn_part_list_types (const DwnPartList *list, guint *n);
 const DwnCableType *dwn_part_list_find_cable (const DwnPartList *list, const char *id);
 const DwnCableType *const *dwn_part_list_cables (const DwnPartList *list, guint *n);
+const DwnCarrierGroup *dwn_part_list_find_carriers (const DwnPartList *list, const char *id);
+const DwnCarrierGroup *const *dwn_part_list_carriers (const DwnPartList *list, guint *n);
 
 G_END_DECLS

@@ -7,7 +7,8 @@
 G_BEGIN_DECLS
 
 /* Each reader returns (transfer full), or NULL with @error. */
-DwnSite *dwn_site_read_xml (const DwnXmlContext *context, xmlNode *node, GError **error);
+DwnSite *dwn_site_read_xml (const DwnXmlContext *context, xmlNode *node, const DwnPartList *list,
+                            GError **error);
 void dwn_site_write_xml (xmlTextWriter *writer, const DwnSite *site);
 DwnMethod *dwn_method_read_xml (const DwnXmlContext *context, xmlNode *node, GError **error);
 void dwn_method_write_xml (xmlTextWriter *writer, const DwnMethod *method);

@@ -78,7 +78,7 @@ read_site_element (Reader *self, xmlNode *node, GError **error)
 {
   if (!refuse_twice (self, node, self->site != NULL, error))
     return FALSE;
-  self->site = dwn_site_read_xml (&self->context, node, error);
+  self->site = dwn_site_read_xml (&self->context, node, self->parts, error);
   return self->site != NULL;
 }
 

@@ -107,6 +107,7 @@ site_clear (gpointer data)
   DwnSite *site = data;
 
   g_free ((gpointer) site->loss);
+  g_free ((gpointer) site->unwanted);
 }
 
 DwnSite *
@@ -117,7 +118,19 @@ dwn_site_new (const DwnSite *values)
   DwnSite *site = box_copy (values, sizeof *values);
 
   site->loss = g_memdup2 (values->loss, values->n_losses * sizeof *values->loss);
+  site->unwanted = g_memdup2 (values->unwanted, values->n_unwanted * sizeof *values->unwanted);
   return site;
+}
+
+void
+dwn_unwanted_init (DwnUnwanted *unwanted)
+{
+  const double unknown = (double) NAN;
+
+  *unwanted = (DwnUnwanted) {
+    .mhz = unknown, .field_dbuv_m = unknown, .erp_kw = unknown, .distance_m = unknown,
+    .bearing_deg = unknown,
+  };
 }
 
 void

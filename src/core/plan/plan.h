@@ -53,6 +53,18 @@ typedef struct {
 /* All round, of unknown figures: NaN, and a loss of 0. */
 void dwn_house_loss_init (DwnHouseLoss *loss, DwnHouseKind kind);
 
+/* What no one wants and every amplifier hears: an FM station or a mobile base station that is known,
+ * or a whole band of them, assumed. */
+typedef struct {
+  const char *group;    /* id of a DwnCarrierGroup: what is assumed where no figure stands below;
+                         * NULL: none */
+  const char *name;     /* NULL: the group's */
+  double mhz;           /* of one carrier; NaN: those of the group */
+  double field_dbuv_m;  /* of each, out of doors at the house; NaN: from what follows */
+  double erp_kw, distance_m; /* as in free space; NaN: the group's field */
+  double bearing_deg;   /* NaN: the antennas look at it */
+} DwnUnwanted;
+
 /* By which rules wind and conductors are reckoned. */
 typedef enum {
   DWN_SAFETY_BY_SYSTEM, /* those of the country whose broadcast system the stations have */
@@ -96,6 +108,8 @@ typedef struct {
   DwnMast mast;
   guint n_losses;
   const DwnHouseLoss *loss;
+  guint n_unwanted;
+  const DwnUnwanted *unwanted;
 } DwnSite;
 
 /* One aim an antenna, ° true, in the order of the gear's antennas. */
@@ -187,6 +201,7 @@ G_DEFINE_AUTOPTR_CLEANUP_FUNC (DwnMethod, dwn_method_unref)
 /* Sets everything to "not known", the model to "auto", dn 45, climate 5. */
 void dwn_method_init (DwnMethod *method);
 void dwn_reading_init (DwnReading *reading);
+void dwn_unwanted_init (DwnUnwanted *unwanted);
 
 const DwnPath *dwn_paths_find (const DwnPaths *paths, const char *station);
 

@@ -116,6 +116,16 @@ static const DwnXmlField loss_fields[] = {
   { "depth-m", DWN_FIELD_NUMBER, offsetof (DwnHouseLoss, depth_m), FALSE, 0, 10000 },
 };
 
+static const DwnXmlField carrier_fields[] = {
+  { "group", DWN_FIELD_STRING, offsetof (DwnUnwanted, group) },
+  { "name", DWN_FIELD_STRING, offsetof (DwnUnwanted, name) },
+  { "mhz", DWN_FIELD_NUMBER, offsetof (DwnUnwanted, mhz), FALSE, 1, 6000 },
+  { "field-dbuv-m", DWN_FIELD_NUMBER, offsetof (DwnUnwanted, field_dbuv_m), FALSE, -50, 200 },
+  { "erp-kw", DWN_FIELD_NUMBER, offsetof (DwnUnwanted, erp_kw), FALSE, 1e-6, 20000 },
+  { "distance-m", DWN_FIELD_NUMBER, offsetof (DwnUnwanted, distance_m), FALSE, 1, 1e6 },
+  { "bearing-deg", DWN_FIELD_NUMBER, offsetof (DwnUnwanted, bearing_deg), FALSE, 0, 360 },
+};
+
 static const DwnXmlField method_fields[] = {
   { "model", DWN_FIELD_STRING, offsetof (DwnMethod, model) },
   { "leaves", DWN_FIELD_BOOLEAN, offsetof (DwnMethod, leaves) },
@@ -183,9 +193,61 @@ read_loss (const DwnXmlContext *context, xmlNode *node, GArray *losses, GError *
   return TRUE;
 }
 
-DwnSite *
-dwn_site_read_xml (const DwnXmlContext *context, xmlNode *node, GError **error)
+static gboolean
+has_field (const DwnUnwanted *unwanted)
 {
+  return !isnan (unwanted->field_dbuv_m)
+         || (!isnan (unwanted->erp_kw) && !isnan (unwanted->distance_m));
+}
+
+static gboolean
+read_unwanted (const DwnXmlContext *context, xmlNode *node, const DwnPartList *list, GArray *all,
+               GError **error)
+{
+  DwnUnwanted unwanted;
+
+  dwn_unwanted_init (&unwanted);
+  if (!dwn_xml_read_fields (context, node, carrier_fields, G_N_ELEMENTS (carrier_fields), NULL,
+                            &unwanted, error))
+    return FALSE;
+  if (unwanted.group != NULL && dwn_part_list_find_carriers (list, unwanted.group) == NULL)
+    dwn_xml_error (error, DWN_DOCUMENT_ERROR_REFERENCE, context, node,
+                   _("group=\"%.40s\" of <carrier> is not among the [carriers] of the parts file"),
+                   unwanted.group);
+  else if (unwanted.group == NULL && (isnan (unwanted.mhz) || !has_field (&unwanted)))
+    dwn_xml_error (error, DWN_DOCUMENT_ERROR_RANGE, context, node,
+                   _("<carrier> needs a group, or mhz and either field-dbuv-m or both erp-kw and "
+                     "distance-m"));
+  else
+    {
+      g_array_append_val (all, unwanted);
+      return TRUE;
+    }
+  return FALSE;
+}
+
+/* One child of <site>. */
+static gboolean
+read_site_child (const DwnXmlContext *context, xmlNode *child, const DwnPartList *list,
+                 GArray *losses, GArray *unwanted, DwnMast *mast, GError **error)
+{
+  if (dwn_xml_is (child, "loss"))
+    return read_loss (context, child, losses, error);
+  if (dwn_xml_is (child, "carrier"))
+    return read_unwanted (context, child, list, unwanted, error);
+  if (dwn_xml_is (child, "mast"))
+    return dwn_xml_read_fields (context, child, mast_fields, G_N_ELEMENTS (mast_fields), NULL, mast,
+                                error);
+  dwn_xml_warn (context, child, _("<%s> is not known in <site>; passed over"),
+                (const char *) child->name);
+  return TRUE;
+}
+
+DwnSite *
+dwn_site_read_xml (const DwnXmlContext *context, xmlNode *node, const DwnPartList *list,
+                   GError **error)
+{
+  g_autoptr (GArray) unwanted = g_array_new (FALSE, FALSE, sizeof (DwnUnwanted));
   g_autoptr (GArray) losses = g_array_new (FALSE, FALSE, sizeof (DwnHouseLoss));
   DwnSite site = {
     .name = g_intern_string (""), .place = g_intern_string (""), .ground_m = (double) NAN,
@@ -196,22 +258,12 @@ dwn_site_read_xml (const DwnXmlContext *context, xmlNode *node, GError **error)
     return NULL;
   for (xmlNode *child = dwn_xml_element (node->children); child != NULL;
        child = dwn_xml_element (child->next))
-    if (dwn_xml_is (child, "loss"))
-      {
-        if (!read_loss (context, child, losses, error))
-          return NULL;
-      }
-    else if (dwn_xml_is (child, "mast"))
-      {
-        if (!dwn_xml_read_fields (context, child, mast_fields, G_N_ELEMENTS (mast_fields), NULL,
-                                  &site.mast, error))
-          return NULL;
-      }
-    else
-      dwn_xml_warn (context, child, _("<%s> is not known in <site>; passed over"),
-                    (const char *) child->name);
+    if (!read_site_child (context, child, list, losses, unwanted, &site.mast, error))
+      return NULL;
   site.n_losses = losses->len;
   site.loss = (const DwnHouseLoss *) (gpointer) losses->data;
+  site.n_unwanted = unwanted->len;
+  site.unwanted = (const DwnUnwanted *) (gpointer) unwanted->data;
   return dwn_site_new (&site);
 }
 
@@ -264,6 +316,13 @@ dwn_site_write_xml (xmlTextWriter *writer, const DwnSite *site)
   write_mast (writer, &site->mast);
   for (guint i = 0; i < site->n_losses; i++)
     write_loss (writer, &site->loss[i]);
+  for (guint i = 0; i < site->n_unwanted; i++)
+    {
+      xmlTextWriterStartElement (writer, (const xmlChar *) "carrier");
+      dwn_xml_write_fields (writer, carrier_fields, G_N_ELEMENTS (carrier_fields),
+                            &site->unwanted[i]);
+      xmlTextWriterEndElement (writer);
+    }
   xmlTextWriterEndElement (writer);
 }
 

@@ -400,7 +400,7 @@ test_ripple (void)
     "[part source]\nkind=attenuator\nname=S\nsource=test\ngain=0\nreturn-loss-db=13.9794\n"
     "[part load]\nkind=outlet\nname=L\nsource=test\nnoise-figure=0\nreturn-loss-db=9.5424\n"
     "[cable wire]\nname=W\nsource=test\na=0\nb=0.0120412\n"; /* 6.0206 dB per 100 m at 500 MHz */
-  double mhz = 500, azimuth_deg = 0, gain_dbi = 0, mismatch_db = 0;
+  double mhz = 500, azimuth_deg = 0, gain_dbi = 0, mismatch_db = 1e-9; /* known, and nothing */
   DwnPattern values = {
     .id = "fit", .name = "fit", .source = "test", .n_mhz = 1, .n_azimuth = 1, .mhz = &mhz,
     .azimuth_deg = &azimuth_deg, .gain_dbi = &gain_dbi, .price = (double) NAN,
