@@ -341,7 +341,7 @@ find_powered (OwnedChain *chain)
   g_autoptr (DwnPower) power = dwn_power_new (&chain->values);
 
   for (guint k = 0; k < chain->values.n_parts; k++)
-    chain->powered[k] = power->powered[k] && !chain->part[k].unpowered;
+    chain->powered[k] = (power->powered[k] || chain->part[k].supplied) && !chain->part[k].unpowered;
 }
 
 /* Building */

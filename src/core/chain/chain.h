@@ -18,6 +18,7 @@ typedef struct {
   double price;
   gboolean unpowered;  /* an amplifier whose supply is known to be off; whether the supply's DC
                         * reaches it is found by the chain: see powered */
+  gboolean supplied;   /* counts as supplied, whatever the wiring does: to ask what if; not in files */
   /* What each input of a channel filter lets through, in MHz, "470-500 560-572;584-608": ranges
    * parted by blanks, inputs by semicolons; an antenna's is what it is meant to bring. NULL: as
    * in its type. */

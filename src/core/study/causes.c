@@ -118,7 +118,7 @@ cause_of_part (const DwnDiagnoser *self, const DwnLossStep *step, gboolean befor
   switch (gear->part[step->index].kind)
     {
     case DWN_PART_AMPLIFIER:
-      return gear->part[step->index].unpowered ? DWN_CAUSE_NO_POWER : DWN_CAUSE_NONE;
+      return !gear->powered[step->index] ? DWN_CAUSE_NO_POWER : DWN_CAUSE_NONE;
     case DWN_PART_SPLITTER:
     case DWN_PART_TAP:
       return DWN_CAUSE_SPLITTING;
@@ -260,7 +260,10 @@ gear_with_power (const DwnDiagnoser *self, gboolean powered, const DwnPower *pow
       if (is_off && is_on_way (self, k))
         *first = MIN (*first, k);
       if (is_off)
-        dwn_wiring_part (wiring, k)->unpowered = !powered;
+        {
+          dwn_wiring_part (wiring, k)->unpowered = !powered;
+          dwn_wiring_part (wiring, k)->supplied = powered;
+        }
     }
   return dwn_wiring_build (wiring, self->plan->gear->list, NULL);
 }

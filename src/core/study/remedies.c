@@ -118,15 +118,6 @@ fields_after_move (const DwnRemedySearch *search, const DwnPlan *plan)
   return dwn_fields_shifted (predicted, shift);
 }
 
-/* Supplies that fail are what they are, whatever the plan says. */
-static DwnPlan *
-with_real_supply (const DwnPlan *plan)
-{
-  g_autoptr (DwnChain) gear = dwn_chain_with_supply (plan->gear);
-
-  return dwn_plan_with_gear (plan, gear, plan->aims);
-}
-
 static DwnBudget *
 budget_of (const DwnRemedySearch *search, const DwnPlan *plan, const DwnFields *fields)
 {
@@ -179,16 +170,6 @@ count_power_faults (const DwnChain *gear)
   return power->n_findings;
 }
 
-/* What the plan is measured against: itself; for a supply itself without it. */
-static DwnBudget *
-baseline (const DwnRemedySearch *search, const DwnChange *change)
-{
-  if (change->kind != DWN_CHANGE_SUPPLY)
-    return dwn_budget_ref (search->before);
-  g_autoptr (DwnPlan) real = with_real_supply (search->plan);
-  return budget_of (search, real, search->fields);
-}
-
 gboolean
 dwn_remedy_try (const DwnRemedySearch *search, const DwnPlan *plan, const DwnFields *fields,
                 const DwnChange *change, DwnRemedy *remedy)
@@ -206,7 +187,7 @@ dwn_remedy_try (const DwnRemedySearch *search, const DwnPlan *plan, const DwnFie
                    : dwn_fields_ref (fields);
   if (remedy->fields == NULL)
     return FALSE;
-  g_autoptr (DwnBudget) before = baseline (search, change);
+  const DwnBudget *before = search->before;
   g_autoptr (DwnBudget) after = budget_of (search, remedy->plan, remedy->fields);
   remedy->reception = *reception_in (search, after);
   remedy->gain_db = remedy->reception.margin_db - reception_in (search, before)->margin_db;

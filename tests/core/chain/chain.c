@@ -118,6 +118,32 @@ test_own_gain_keeps_shape (Fixture *fixture, gconstpointer data)
                                       dwn_chain_part_gain_db (before, k, in, 0, mhz) - 10, 1e-9);
 }
 
+/* A mast amplifier works once an inserter is on its cable; without one it is the loss of its data
+ * sheet, unless somebody asks what if. */
+static void
+test_supply (Fixture *fixture, gconstpointer data)
+{
+  DwnPart *amp = part_of (fixture, "amp");
+
+  amp->type = "mast-amp-16-3";
+  g_autoptr (DwnChain) without = gear_build (&fixture->gear, fixture->list);
+  guint k = (guint) dwn_chain_find (without, "amp");
+  g_assert_false (without->powered[k]);
+  g_assert_cmpfloat (dwn_chain_part_gain_db (without, k, 0, 0, 600), ==, -30);
+
+  amp->supplied = TRUE;
+  g_autoptr (DwnChain) what_if = gear_build (&fixture->gear, fixture->list);
+  g_assert_cmpfloat (dwn_chain_part_gain_db (what_if, k, 0, 0, 600), ==, 16);
+
+  amp->supplied = FALSE;
+  gear_add (&fixture->gear, fixture->list, "supply", "inserter-12");
+  fixture->gear.edge[1].to_part = gear_index (&fixture->gear, "supply");
+  gear_join (&fixture->gear, "supply", 0, "split", 0, NULL, 0);
+  g_autoptr (DwnChain) with = gear_build (&fixture->gear, fixture->list);
+  g_assert_true (with->powered[k]);
+  g_assert_cmpfloat (dwn_chain_part_gain_db (with, k, 0, 0, 600), ==, 16);
+}
+
 static void
 test_cable_of_edge (Fixture *fixture, gconstpointer data)
 {
@@ -337,6 +363,7 @@ main (int argc, char **argv)
   ADD ("/chain/ownership", NULL, test_ownership);
   ADD ("/chain/own-figures", NULL, test_own_figures);
   ADD ("/chain/own-gain-keeps-shape", NULL, test_own_gain_keeps_shape);
+  ADD ("/chain/supply", NULL, test_supply);
   ADD ("/chain/cable-of-edge", NULL, test_cable_of_edge);
   ADD_ROWS (broken_cases, "/chain/broken/", test_broken);
   ADD ("/chain/states", NULL, test_states);

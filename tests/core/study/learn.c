@@ -26,7 +26,7 @@ static const struct {
   "<gear><part id='a' kind='antenna' type='lpda-high-vhf-uhf' on-mast='yes' polarisation='h'"    \
   " aim-deg='40'/>"                                                                              \
   "<part id='amp' kind='amplifier' type='mast-amp-20-2' on-mast='yes'/>"                         \
-  "<part id='supply' kind='inserter' type='inserter-12'/>"                                       \
+  "<part id='supply' kind='inserter' type='inserter-5'/>"                                       \
   "<part id='split' kind='splitter' type='splitter-3-balanced'/>"                                \
   "<part id='tv1' kind='outlet' type='tuner-atsc'/><part id='tv2' kind='outlet' type='tuner-atsc'/>" \
   "<part id='tv3' kind='outlet' type='tuner-atsc'/>"                                             \
