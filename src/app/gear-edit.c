@@ -660,11 +660,12 @@ dwn_gear_arrange (const DwnPlan *plan, DwnArrangement arrangement, GError **erro
   return with_antennas (plan, arrangement, n, antennas, 0.0, error);
 }
 
-/* The band in which it gets most into its line. */
+static const double middle_mhz[DWN_N_BANDS] = { 69.0, 195.0, 545.0 };
+
+/* The band in which it gets most into its line; of several alike the highest. */
 static guint
 best_band (const DwnPattern *pattern)
 {
-  static const double middle_mhz[DWN_N_BANDS] = { 69.0, 195.0, 545.0 };
   guint best = 0;
   double most = -(double) INFINITY;
 
@@ -673,13 +674,19 @@ best_band (const DwnPattern *pattern)
       double dbi = dwn_pattern_max_gain_dbi (pattern, middle_mhz[band])
                    - dwn_pattern_mismatch_db (pattern, middle_mhz[band]);
 
-      if (dbi > most)
+      if (dbi >= most)
         {
           most = dbi;
           best = band;
         }
     }
   return best;
+}
+
+double
+dwn_gear_best_mhz (const DwnPattern *pattern)
+{
+  return middle_mhz[best_band (pattern)];
 }
 
 static const char *

@@ -62,6 +62,9 @@ DwnPlan *dwn_gear_add_antenna (const DwnPlan *plan, const DwnPattern *pattern, d
 /* The type that dwn_gear_insert() is best given for a new part of @kind at @part; NULL: none. */
 const DwnPartType *dwn_gear_usual_type (const DwnPlan *plan, guint part, DwnPartKind kind);
 
+/* The middle of the band in which an antenna of @pattern brings most into its line. */
+double dwn_gear_best_mhz (const DwnPattern *pattern);
+
 /* What people call the part: its own name, or its type's. Borrowed. */
 const char *dwn_gear_part_name (const DwnChain *gear, guint part);
 

@@ -1,0 +1,15 @@
+/* Two widgets side by side where there is room for both, otherwise one above the other. */
+#pragma once
+
+#include <gtk/gtk.h>
+
+G_BEGIN_DECLS
+
+#define DWN_TYPE_ANTENNA_PAIR (dwn_antenna_pair_get_type ())
+G_DECLARE_FINAL_TYPE (DwnAntennaPair, dwn_antenna_pair, DWN, ANTENNA_PAIR, GtkWidget)
+
+/* Takes both. The first keeps its natural width beside the second, which takes the rest and never
+ * stands beside with less than @least_px. */
+GtkWidget *dwn_antenna_pair_new (GtkWidget *first, GtkWidget *second, int least_px);
+
+G_END_DECLS
