@@ -130,18 +130,20 @@ dwn_window_notice (DwnWindow *self, const char *text, const char *button, const 
 {
   g_return_if_fail (DWN_IS_WINDOW (self) && text != NULL);
 
-  GtkWidget *old = g_object_get_data (G_OBJECT (self->notice), "button");
-  if (old != NULL)
-    gtk_info_bar_remove_action_widget (GTK_INFO_BAR (self->notice), old);
-  GtkWidget *widget = button != NULL ? gtk_button_new_with_mnemonic (button) : NULL;
-  if (widget != NULL)
-    {
-      gtk_actionable_set_action_name (GTK_ACTIONABLE (widget), action);
-      gtk_info_bar_add_action_widget (GTK_INFO_BAR (self->notice), widget, GTK_RESPONSE_CLOSE);
-    }
-  g_object_set_data (G_OBJECT (self->notice), "button", widget);
   gtk_label_set_text (GTK_LABEL (self->notice_text), text);
-  gtk_info_bar_set_revealed (GTK_INFO_BAR (self->notice), TRUE);
+  gtk_widget_set_visible (self->notice_button, button != NULL);
+  if (button != NULL)
+    {
+      gtk_button_set_label (GTK_BUTTON (self->notice_button), button);
+      gtk_actionable_set_action_name (GTK_ACTIONABLE (self->notice_button), action);
+    }
+  gtk_revealer_set_reveal_child (GTK_REVEALER (self->notice), TRUE);
+}
+
+static void
+close_notice (DwnWindow *self)
+{
+  gtk_revealer_set_reveal_child (GTK_REVEALER (self->notice), FALSE);
 }
 
 gboolean
@@ -320,23 +322,27 @@ header_new (DwnWindow *self)
   return header;
 }
 
-static void
-notice_response_cb (GtkInfoBar *notice, int response, gpointer unused)
-{
-  gtk_info_bar_set_revealed (notice, FALSE);
-}
-
 static GtkWidget *
 notice_new (DwnWindow *self)
 {
-  self->notice = gtk_info_bar_new ();
+  GtkWidget *box = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 12);
+  GtkWidget *close = button_new ("window-close-symbolic", _("Close this notice"), NULL);
+
+  self->notice = gtk_revealer_new ();
   self->notice_text = gtk_label_new (NULL);
+  self->notice_button = gtk_button_new_with_mnemonic ("");
   gtk_label_set_wrap (GTK_LABEL (self->notice_text), TRUE);
   gtk_label_set_xalign (GTK_LABEL (self->notice_text), 0.0f);
-  gtk_info_bar_add_child (GTK_INFO_BAR (self->notice), self->notice_text);
-  gtk_info_bar_set_show_close_button (GTK_INFO_BAR (self->notice), TRUE);
-  gtk_info_bar_set_revealed (GTK_INFO_BAR (self->notice), FALSE);
-  g_signal_connect (self->notice, "response", G_CALLBACK (notice_response_cb), NULL);
+  gtk_widget_set_hexpand (self->notice_text, TRUE);
+  gtk_widget_add_css_class (close, "flat");
+  gtk_widget_add_css_class (box, "notice");
+  g_signal_connect_object (self->notice_button, "clicked", G_CALLBACK (close_notice), self,
+                           G_CONNECT_SWAPPED | G_CONNECT_AFTER);
+  g_signal_connect_object (close, "clicked", G_CALLBACK (close_notice), self, G_CONNECT_SWAPPED);
+  gtk_box_append (GTK_BOX (box), self->notice_text);
+  gtk_box_append (GTK_BOX (box), self->notice_button);
+  gtk_box_append (GTK_BOX (box), close);
+  gtk_revealer_set_child (GTK_REVEALER (self->notice), box);
   return self->notice;
 }
 
