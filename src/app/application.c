@@ -4,6 +4,7 @@
 
 #include "app/autosave.h"
 #include "app/panels.h"
+#include "app/settings.h"
 #include "app/window.h"
 #include "config.h"
 #include "core/plan/document.h"
@@ -14,6 +15,7 @@
 
 struct _DwnApplication {
   GtkApplication parent_instance;
+  GSettings *settings;
   DwnTables *tables;   /* read when the first window opens */
   gboolean recovered;  /* what earlier runs left was looked for */
 };
@@ -37,7 +39,11 @@ document_new (DwnApplication *self, GError **error)
 {
   if (self->tables == NULL)
     self->tables = dwn_tables_new (error);
-  return self->tables != NULL ? dwn_document_new (self->tables) : NULL;
+  if (self->tables == NULL)
+    return NULL;
+  DwnDocument *document = dwn_document_new (self->tables);
+  dwn_document_use_settings (document, self->settings);
+  return document;
 }
 
 static gboolean
@@ -243,6 +249,7 @@ dwn_application_startup (GApplication *application)
                                           { .name = "quit", .activate = quit_cb } };
 
   G_APPLICATION_CLASS (dwn_application_parent_class)->startup (application);
+  DWN_APPLICATION (application)->settings = dwn_settings_new ();
   g_autoptr (GtkCssProvider) style = gtk_css_provider_new ();
   gtk_css_provider_load_from_resource (style, STYLE);
   gtk_style_context_add_provider_for_display (gdk_display_get_default (), GTK_STYLE_PROVIDER (style),
@@ -255,6 +262,7 @@ static void
 dwn_application_finalize (GObject *object)
 {
   g_clear_pointer (&DWN_APPLICATION (object)->tables, dwn_tables_unref);
+  g_clear_object (&DWN_APPLICATION (object)->settings);
   G_OBJECT_CLASS (dwn_application_parent_class)->finalize (object);
 }
 

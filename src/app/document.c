@@ -3,6 +3,7 @@
 #include <glib/gi18n.h>
 #include <math.h>
 
+#include "app/settings.h"
 #include "core/geo/date.h"
 #include "core/geo/magnetic.h"
 #include "core/plan/document.h"
@@ -28,6 +29,7 @@ struct _DwnDocument {
   DwnPlan *plan, *saved;
   DwnPlan *kept;       /* the plan under a trial; NULL: nothing is tried */
   char *trial_label;
+  GSettings *settings; /* nullable */
   DwnWording wording;
   GFile *file;
   GArray *undo, *redo; /* Step */
@@ -147,6 +149,7 @@ dwn_document_finalize (GObject *object)
   g_clear_pointer (&self->magnetic, dwn_magnetic_model_unref);
   g_clear_pointer (&self->tables, dwn_tables_unref);
   g_clear_object (&self->file);
+  g_clear_object (&self->settings);
   g_free (self->aim_deg);
   g_free (self->window_from_deg);
   g_free (self->window_to_deg);
@@ -300,14 +303,28 @@ dwn_document_wording (DwnDocument *self)
   return &self->wording;
 }
 
-void
-dwn_document_set_wording (DwnDocument *self, const DwnWording *wording)
+static void
+settings_changed_cb (DwnDocument *self)
 {
-  g_return_if_fail (DWN_IS_DOCUMENT (self) && wording != NULL);
-
-  self->wording = *wording;
+  self->wording = dwn_settings_wording (self->settings);
   if (self->plan != NULL)
     g_signal_emit (self, signals[CHANGED], 0);
+}
+
+void
+dwn_document_use_settings (DwnDocument *self, GSettings *settings)
+{
+  g_return_if_fail (DWN_IS_DOCUMENT (self) && self->settings == NULL);
+
+  self->settings = g_object_ref (settings);
+  g_signal_connect_object (settings, "changed", G_CALLBACK (settings_changed_cb), self, G_CONNECT_SWAPPED);
+  settings_changed_cb (self);
+}
+
+GSettings *
+dwn_document_settings (DwnDocument *self)
+{
+  return self->settings;
 }
 
 static void

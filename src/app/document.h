@@ -33,9 +33,12 @@ gboolean dwn_document_is_modified (DwnDocument *self);
 const DwnTables *dwn_document_tables (DwnDocument *self);
 const DwnPlan *dwn_document_plan (DwnDocument *self); /* (nullable): before the first one */
 
+/* What the person has set for all plans, and follows when it changes: units above all. Without
+ * (tests), figures are metric and dBm. */
+void dwn_document_use_settings (DwnDocument *self, GSettings *settings);
+GSettings *dwn_document_settings (DwnDocument *self); /* (nullable) */
 /* How figures are worded in the window: units and locale. Never NULL. */
 const DwnWording *dwn_document_wording (DwnDocument *self);
-void dwn_document_set_wording (DwnDocument *self, const DwnWording *wording); /* copied */
 
 /* Puts @plan in the place of the present one; @label says what was done ("Turn the antenna").
  * Edits in a row with the same @merge (nullable) are one step of undo. */

@@ -4,6 +4,7 @@
 
 #include "app/advice-panel.h"
 #include "app/antennas-panel.h"
+#include "app/site-panel.h"
 #include "app/stations-panel.h"
 #include "app/wiring-panel.h"
 #include "words/sentences.h"
@@ -36,12 +37,13 @@ static const struct {
   const char *title;
   GtkWidget *(*build) (DwnDocument *document);
 } panels[] = {
+  { N_("Site"), dwn_site_panel_new },
   { N_("Stations"), dwn_stations_panel_new },
   { N_("Antennas"), dwn_antennas_panel_new },
   { N_("Gear"), wiring_new },
   { N_("Advice"), dwn_advice_panel_new },
 };
-static const char *const ids[] = { "stations", "antennas", "gear", "advice", NULL };
+static const char *const ids[] = { "site", "stations", "antennas", "gear", "advice", NULL };
 
 G_STATIC_ASSERT (G_N_ELEMENTS (ids) == G_N_ELEMENTS (panels) + 1);
 

@@ -6,6 +6,7 @@
 #include "core/geo/geodesic.h"
 #include "core/geo/magnetic.h"
 #include "core/terrain/terrain.h"
+#include "words/site-words.h"
 
 /* --date, or today. */
 static gboolean
@@ -127,16 +128,9 @@ dwn_warn_of_gaps (DwnTerrain *terrain, const DwnTerrainGaps *gaps)
 
   for (char **problem = problems; *problem != NULL; problem++)
     dwn_warn (*problem);
-  if (gaps->n_missing == 0)
-    return;
-  g_autofree char *cells = gaps->absent_cells != NULL ? g_strjoinv (", ", gaps->absent_cells)
-                                                      : g_strdup ("");
-  g_autofree char *text = g_strdup_printf (
-    g_dngettext (GETTEXT_PACKAGE, "%u of %u heights is not known%s%s",
-                 "%u of %u heights are not known%s%s", (gulong) gaps->n_missing),
-    (guint) gaps->n_missing, (guint) gaps->n_samples,
-    cells[0] != '\0' ? _("; tiles are missing: ") : "", cells);
-  dwn_warn (text);
+  g_autofree char *text = dwn_word_gaps (&dwn_wording_metric, gaps);
+  if (text != NULL)
+    dwn_warn (text);
 }
 
 static gboolean

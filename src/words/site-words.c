@@ -179,3 +179,37 @@ dwn_word_parts (const DwnWording *wording, const DwnChain *gear)
   g_ptr_array_add (lines, cables_line (wording, gear));
   return lines;
 }
+
+char *
+dwn_word_gaps (const DwnWording *wording, const DwnTerrainGaps *gaps)
+{
+  guint missing = (guint) gaps->n_missing;
+
+  if (missing == 0)
+    return NULL;
+  g_autofree char *known = g_strdup_printf (
+    dwn_word_plural (wording, N_("%u of %u heights is not known"), N_("%u of %u heights are not known"), missing),
+    missing, (guint) gaps->n_samples);
+  g_autofree char *cells = gaps->absent_cells != NULL ? g_strjoinv (", ", gaps->absent_cells) : g_strdup ("");
+  if (cells[0] == '\0')
+    return g_steal_pointer (&known);
+  return g_strdup_printf (dwn_word (wording, N_("%s; tiles are missing: %s")), known, cells);
+}
+
+const char *
+dwn_word_path_model (const DwnWording *wording, const char *id)
+{
+  static const struct {
+    const char *id, *name;
+  } models[] = {
+    { "free-space", N_("free space") },
+    { "curves", N_("field-strength curves, without terrain") },
+    { "p1812", N_("ITU-R P.1812, with terrain") },
+    { "itm", N_("Longley-Rice, with terrain") },
+  };
+
+  for (gsize i = 0; i < G_N_ELEMENTS (models); i++)
+    if (g_str_equal (models[i].id, id))
+      return dwn_word (wording, models[i].name);
+  return id;
+}

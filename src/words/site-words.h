@@ -1,6 +1,7 @@
 /* What has to be said at the house: checks to tick, cautions, parts to buy. */
 #pragma once
 
+#include "core/terrain/terrain.h"
 #include "words/sentences.h"
 
 G_BEGIN_DECLS
@@ -16,6 +17,10 @@ GPtrArray *dwn_word_cautions (const DwnWording *wording, const DwnPlan *plan);
 /* Counted parts, cable by type, connectors: "1 mast amplifier 20 dB". */
 GPtrArray *dwn_word_parts (const DwnWording *wording, const DwnChain *gear);
 
+/* What the elevation tiles did not know; NULL where they knew all. (transfer full) */
+char *dwn_word_gaps (const DwnWording *wording, const DwnTerrainGaps *gaps);
+/* "ITU-R P.1812" of "p1812"; the id itself where there is no such model. */
+const char *dwn_word_path_model (const DwnWording *wording, const char *id);
 /* "mast", "wall", "chimney", "attic", "indoors". */
 const char *dwn_word_mount (const DwnWording *wording, DwnMount mount);
 

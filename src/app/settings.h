@@ -1,0 +1,27 @@
+/* What a person sets once for all plans. */
+#pragma once
+
+#include <gio/gio.h>
+
+#include "words/wording.h"
+
+G_BEGIN_DECLS
+
+#define DWN_SETTING_LENGTHS "lengths"
+#define DWN_SETTING_LEVELS "levels"
+#define DWN_SETTING_PAPER "paper"
+#define DWN_SETTING_SCALE "distance-scale"
+#define DWN_SETTING_ELEVATION "elevation-folder"
+#define DWN_SETTING_SIZE "window-size"
+#define DWN_SETTING_PANEL "panel"
+
+/* Returns: (transfer full): the schema that is installed, or the one beside the program where it
+ * runs from its build folder. */
+GSettings *dwn_settings_new (void);
+
+/* Units by the settings, or by the locale's measurement where they leave it open. */
+DwnWording dwn_settings_wording (GSettings *settings);
+/* US Letter rather than A4? */
+gboolean dwn_settings_letter (GSettings *settings);
+
+G_END_DECLS
