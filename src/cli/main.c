@@ -25,6 +25,7 @@ static const DwnCommand *const commands[] = {
   &dwn_command_explain,
   &dwn_command_check,
   &dwn_command_learn,
+  &dwn_command_readings,
   &dwn_command_draw,
   &dwn_command_sheet,
 };

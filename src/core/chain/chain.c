@@ -117,6 +117,7 @@ copy_part (DwnPart *part, const DwnPart *from)
   part->type = g_intern_string (from->type);
   part->name = g_intern_string (from->name);
   part->pass = g_intern_string (from->pass);
+  part->place = g_intern_string (from->place);
   if (part->kind == DWN_PART_ANTENNA && from->pattern != NULL)
     part->pattern = dwn_pattern_ref (from->pattern);
   else

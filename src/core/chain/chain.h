@@ -23,6 +23,7 @@ typedef struct {
    * parted by blanks, inputs by semicolons; an antenna's is what it is meant to bring. NULL: as
    * in its type. */
   const char *pass;
+  const char *place;   /* where in the house it is: "loft, beside the hatch"; NULL */
   /* Antennas only. */
   const DwnPattern *pattern;    /* never NULL for an antenna */
   double below_top_m;           /* how far under the top of the mast it hangs */

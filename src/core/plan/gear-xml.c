@@ -42,6 +42,7 @@ static const DwnXmlField part_fields[] = {
   { "gain-db", DWN_FIELD_NUMBER, offsetof (DwnPart, gain_db), FALSE, -100, 100 },
   { "noise-figure-db", DWN_FIELD_NUMBER, offsetof (DwnPart, noise_figure_db), FALSE, 0, 100 },
   { "max-output-dbm", DWN_FIELD_NUMBER, offsetof (DwnPart, max_output_dbm), FALSE, -100, 100 },
+  { "place", DWN_FIELD_STRING, offsetof (DwnPart, place) },
   { "price", DWN_FIELD_NUMBER, offsetof (DwnPart, price), FALSE, 0, 1e9 },
   { "unpowered", DWN_FIELD_BOOLEAN, offsetof (DwnPart, unpowered) },
   { "pass", DWN_FIELD_STRING, offsetof (DwnPart, pass) },

@@ -225,16 +225,51 @@ readings_clear (gpointer data)
   DwnReadings *readings = data;
 
   g_free ((gpointer) readings->reading);
+  g_free ((gpointer) readings->visit);
 }
 
 DwnReadings *
-dwn_readings_new (guint n, const DwnReading *readings)
+dwn_readings_new_visited (guint n, const DwnReading *readings, guint n_visits,
+                          const DwnVisit *visits)
 {
   DwnReadings *copy = g_atomic_rc_box_new0 (DwnReadings);
 
   copy->n = n;
   copy->reading = g_memdup2 (readings, n * sizeof *readings);
+  copy->n_visits = n_visits;
+  copy->visit = g_memdup2 (visits, n_visits * sizeof *visits);
   return copy;
+}
+
+DwnReadings *
+dwn_readings_new (guint n, const DwnReading *readings)
+{
+  return dwn_readings_new_visited (n, readings, 0, NULL);
+}
+
+#define DAY_LENGTH 10 /* of YYYY-MM-DD */
+
+static int
+compare_days (gconstpointer a, gconstpointer b)
+{
+  return strncmp (((const DwnVisit *) a)->when, ((const DwnVisit *) b)->when, DAY_LENGTH);
+}
+
+const DwnVisit *
+dwn_readings_find_visit (const DwnReadings *readings, const char *when)
+{
+  const DwnVisit wanted = { .when = when };
+
+  for (guint i = 0; i < readings->n_visits; i++)
+    if (compare_days (&readings->visit[i], &wanted) == 0)
+      return &readings->visit[i];
+  return NULL;
+}
+
+void
+dwn_visit_init (DwnVisit *visit)
+{
+  *visit = (DwnVisit) { "", "", "", "", "", "" };
 }
 
 void
@@ -400,16 +435,6 @@ dwn_plan_with_method (const DwnPlan *plan, const DwnMethod *values)
 }
 
 DwnPlan *
-dwn_plan_with_readings (const DwnPlan *plan, guint n, const DwnReading *values)
-{
-  g_autoptr (DwnReadings) readings = dwn_readings_new (n, values);
-  DwnPlan parts = *plan;
-
-  parts.readings = readings;
-  return dwn_plan_new (&parts);
-}
-
-DwnPlan *
 dwn_plan_with_gear (const DwnPlan *plan, const DwnChain *gear, const DwnAims *aims)
 {
   DwnPlan parts = *plan;
@@ -417,6 +442,40 @@ dwn_plan_with_gear (const DwnPlan *plan, const DwnChain *gear, const DwnAims *ai
   parts.gear = gear;
   parts.aims = aims;
   return dwn_plan_new (&parts);
+}
+
+static DwnPlan *
+with_readings (const DwnPlan *plan, guint n, const DwnReading *readings, guint n_visits,
+               const DwnVisit *visits)
+{
+  g_autoptr (DwnReadings) changed = dwn_readings_new_visited (n, readings, n_visits, visits);
+  DwnPlan parts = *plan;
+
+  parts.readings = changed;
+  return dwn_plan_new (&parts);
+}
+
+DwnPlan *
+dwn_plan_with_readings (const DwnPlan *plan, guint n, const DwnReading *readings)
+{
+  return with_readings (plan, n, readings, plan->readings->n_visits, plan->readings->visit);
+}
+
+DwnPlan *
+dwn_plan_with_visit (const DwnPlan *plan, const DwnVisit *visit)
+{
+  const DwnReadings *readings = plan->readings;
+  g_autoptr (GArray) visits = g_array_new (FALSE, FALSE, sizeof (DwnVisit));
+  const DwnVisit *same = dwn_readings_find_visit (readings, visit->when);
+
+  g_array_append_vals (visits, readings->visit, readings->n_visits);
+  if (same != NULL)
+    g_array_index (visits, DwnVisit, same - readings->visit) = *visit;
+  else
+    g_array_append_val (visits, *visit);
+  g_array_sort (visits, compare_days);
+  return with_readings (plan, readings->n, readings->reading, visits->len,
+                        (const DwnVisit *) (gpointer) visits->data);
 }
 
 DwnPlan *

@@ -152,9 +152,22 @@ typedef struct {
   const char *note;
 } DwnReading;
 
+/* One day of work at the house: what a sheet says about it besides the readings. "" where nothing
+ * was noted. */
+typedef struct {
+  const char *when;      /* the day, ISO 8601 */
+  const char *who;
+  const char *meter;
+  const char *changed;   /* what was changed */
+  const char *found;     /* what was found wrong */
+  const char *cause;     /* id of the cause, where the program named it */
+} DwnVisit;
+
 typedef struct {
   guint n;
   const DwnReading *reading;
+  guint n_visits;
+  const DwnVisit *visit; /* one a day at most, by day */
 } DwnReadings;
 
 /* How the plan wants its sums done. */
@@ -185,7 +198,9 @@ typedef struct {
 DwnSite *dwn_site_new (const DwnSite *values); /* these copy what they are given */
 DwnAims *dwn_aims_new (guint n, const double *aim_deg); /* turned into 0 <= aim < 360 */
 DwnPaths *dwn_paths_new (guint n, const DwnPath *paths, const double *skyline_deg); /* 360, nullable */
-DwnReadings *dwn_readings_new (guint n, const DwnReading *readings);
+DwnReadings *dwn_readings_new (guint n, const DwnReading *readings); /* without visits */
+DwnReadings *dwn_readings_new_visited (guint n, const DwnReading *readings, guint n_visits,
+                                       const DwnVisit *visits);
 DwnMethod *dwn_method_new (const DwnMethod *values);
 void dwn_site_unref (const DwnSite *site);
 void dwn_aims_unref (const DwnAims *aims);
@@ -202,6 +217,10 @@ G_DEFINE_AUTOPTR_CLEANUP_FUNC (DwnMethod, dwn_method_unref)
 void dwn_method_init (DwnMethod *method);
 void dwn_reading_init (DwnReading *reading);
 void dwn_unwanted_init (DwnUnwanted *unwanted);
+void dwn_visit_init (DwnVisit *visit);
+
+/* The visit of that day (the first ten characters of @when); NULL. */
+const DwnVisit *dwn_readings_find_visit (const DwnReadings *readings, const char *when);
 
 const DwnPath *dwn_paths_find (const DwnPaths *paths, const char *station);
 
@@ -222,7 +241,10 @@ DwnPlan *dwn_plan_with_gear (const DwnPlan *plan, const DwnChain *gear, const Dw
 DwnPlan *dwn_plan_with_stations (const DwnPlan *plan, const DwnStations *stations,
                                  const DwnServices *services);
 DwnPlan *dwn_plan_with_method (const DwnPlan *plan, const DwnMethod *values);
+/* @readings: all there are from now on; visits stay. */
 DwnPlan *dwn_plan_with_readings (const DwnPlan *plan, guint n, const DwnReading *readings);
+/* Puts a visit in the place of the one of its day, or adds it. */
+DwnPlan *dwn_plan_with_visit (const DwnPlan *plan, const DwnVisit *visit);
 DwnPlan *dwn_plan_with_wanted (const DwnPlan *plan, const char *service, DwnWanted wanted);
 
 G_END_DECLS

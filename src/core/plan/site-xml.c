@@ -180,6 +180,15 @@ check_loss (const DwnXmlContext *context, const xmlNode *node, const DwnHouseLos
   return FALSE;
 }
 
+static const DwnXmlField visit_fields[] = {
+  { "when", DWN_FIELD_STRING, offsetof (DwnVisit, when), TRUE },
+  { "who", DWN_FIELD_STRING, offsetof (DwnVisit, who) },
+  { "meter", DWN_FIELD_STRING, offsetof (DwnVisit, meter) },
+  { "changed", DWN_FIELD_STRING, offsetof (DwnVisit, changed) },
+  { "found", DWN_FIELD_STRING, offsetof (DwnVisit, found) },
+  { "cause", DWN_FIELD_STRING, offsetof (DwnVisit, cause) },
+};
+
 static gboolean
 read_loss (const DwnXmlContext *context, xmlNode *node, GArray *losses, GError **error)
 {
@@ -613,33 +622,67 @@ dwn_paths_write_xml (xmlTextWriter *writer, const DwnPaths *paths)
   xmlTextWriterEndElement (writer);
 }
 
+static gboolean
+read_reading (const DwnXmlContext *context, xmlNode *node, GArray *readings, GError **error)
+{
+  DwnReading reading;
+
+  dwn_reading_init (&reading);
+  if (!dwn_xml_read_fields (context, node, reading_fields, G_N_ELEMENTS (reading_fields), NULL,
+                            &reading, error))
+    return FALSE;
+  g_array_append_val (readings, reading);
+  return TRUE;
+}
+
+static gboolean
+read_visit (const DwnXmlContext *context, xmlNode *node, GArray *visits, GError **error)
+{
+  DwnVisit visit;
+
+  dwn_visit_init (&visit);
+  if (!dwn_xml_read_fields (context, node, visit_fields, G_N_ELEMENTS (visit_fields), NULL, &visit,
+                            error))
+    return FALSE;
+  g_array_append_val (visits, visit);
+  return TRUE;
+}
+
 DwnReadings *
 dwn_readings_read_xml (const DwnXmlContext *context, xmlNode *node, GError **error)
 {
   g_autoptr (GArray) readings = g_array_new (FALSE, FALSE, sizeof (DwnReading));
+  g_autoptr (GArray) visits = g_array_new (FALSE, FALSE, sizeof (DwnVisit));
 
   for (xmlNode *child = dwn_xml_element (node->children); child != NULL;
        child = dwn_xml_element (child->next))
     {
-      DwnReading reading;
+      gboolean good = TRUE;
 
-      dwn_reading_init (&reading);
-      if (!dwn_xml_is (child, "reading"))
+      if (dwn_xml_is (child, "reading"))
+        good = read_reading (context, child, readings, error);
+      else if (dwn_xml_is (child, "visit"))
+        good = read_visit (context, child, visits, error);
+      else
         dwn_xml_warn (context, child, _("<%s> is not known in <readings>; passed over"),
                       (const char *) child->name);
-      else if (!dwn_xml_read_fields (context, child, reading_fields, G_N_ELEMENTS (reading_fields),
-                                     NULL, &reading, error))
+      if (!good)
         return NULL;
-      else
-        g_array_append_val (readings, reading);
     }
-  return dwn_readings_new (readings->len, (const DwnReading *) (gpointer) readings->data);
+  return dwn_readings_new_visited (readings->len, (const DwnReading *) (gpointer) readings->data,
+                                   visits->len, (const DwnVisit *) (gpointer) visits->data);
 }
 
 void
 dwn_readings_write_xml (xmlTextWriter *writer, const DwnReadings *readings)
 {
   xmlTextWriterStartElement (writer, (const xmlChar *) "readings");
+  for (guint i = 0; i < readings->n_visits; i++)
+    {
+      xmlTextWriterStartElement (writer, (const xmlChar *) "visit");
+      dwn_xml_write_fields (writer, visit_fields, G_N_ELEMENTS (visit_fields), &readings->visit[i]);
+      xmlTextWriterEndElement (writer);
+    }
   for (guint i = 0; i < readings->n; i++)
     {
       xmlTextWriterStartElement (writer, (const xmlChar *) "reading");
