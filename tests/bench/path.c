@@ -8,29 +8,22 @@
 #define RUNS 40 /* short ones; the best counts */
 #define SECONDS_A_RUN 0.02
 
-typedef struct {
-  DwnProfile profile;
-  double distance_m[1001];
-  double height_m[1001];
-} Ground;
-
 /* 60 km in @n_intervals steps; blocked paths and clear ones are both of interest. */
-static void
-make_ground (Ground *ground, gsize n_intervals, double ridge_m)
+static DwnProfile *
+make_ground (gsize n_intervals, double ridge_m)
 {
-  double total_m = 60e3;
+  double distance_m[1001], height_m[1001], total_m = 60e3;
 
-  ground->profile = (DwnProfile) { .n = n_intervals + 1, .distance_m = ground->distance_m,
-                                   .height_m = ground->height_m };
   for (gsize i = 0; i <= n_intervals; i++)
     {
       double x_m = total_m * (double) i / (double) n_intervals;
 
-      ground->distance_m[i] = x_m;
-      ground->height_m[i] = 200 + 30 * sin (x_m / 1430) + 12 * sin (x_m / 387)
-                            + ridge_m * exp (-pow ((x_m - 20e3) / 3e3, 2))
-                            + 0.8 * ridge_m * exp (-pow ((x_m - 45e3) / 2e3, 2));
+      distance_m[i] = x_m;
+      height_m[i] = 200 + 30 * sin (x_m / 1430) + 12 * sin (x_m / 387)
+                    + ridge_m * exp (-pow ((x_m - 20e3) / 3e3, 2))
+                    + 0.8 * ridge_m * exp (-pow ((x_m - 45e3) / 2e3, 2));
     }
+  return dwn_profile_new (n_intervals + 1, distance_m, height_m, NULL, NULL, NULL);
 }
 
 /* Processor time, so that what else runs on the machine does not count. */
@@ -61,12 +54,11 @@ calls_per_second (const DwnPathModel *model, const DwnPathQuery *query, gpointer
 static void
 measure (const DwnPathModel *model, gsize n_intervals, const char *what, double ridge_m)
 {
-  Ground ground;
+  g_autoptr (DwnProfile) ground = make_ground (n_intervals, ridge_m);
   DwnPathQuery query;
   g_autofree char *workspace = g_malloc (MAX (model->workspace_size (n_intervals + 1), 1));
   double best = 0;
 
-  make_ground (&ground, n_intervals, ridge_m);
   dwn_path_query_init (&query, model);
   query.mhz = 545;
   query.distance_m = 60e3;
@@ -74,7 +66,7 @@ measure (const DwnPathModel *model, gsize n_intervals, const char *what, double 
   query.rx_agl_m = 10;
   query.haat_m = 300;
   query.time_pct = 90;
-  query.profile = &ground.profile;
+  query.profile = ground;
   for (int run = 0; run < RUNS; run++)
     best = MAX (best, calls_per_second (model, &query, workspace));
   g_print ("%-8s %5" G_GSIZE_FORMAT " intervals  %-8s %10.0f calls/s\n", model->id, n_intervals,

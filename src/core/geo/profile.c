@@ -4,6 +4,9 @@
 #include <glib/gi18n-lib.h>
 #include <math.h>
 
+/* A profile counts as evenly spaced when no sample is off by more than this share of a step. */
+#define EVEN_EPSILON 1e-6
+
 G_DEFINE_QUARK (dwn-profile-error-quark, dwn_profile_error)
 
 static gboolean
@@ -73,6 +76,18 @@ copy_doubles (const double *values, gsize n)
   return g_memdup2 (values, n * sizeof *values);
 }
 
+/* The one step of samples that are evenly spaced, otherwise 0. */
+static double
+even_step_m (gsize n, const double *distance_m)
+{
+  double step_m = distance_m[n - 1] / (double) (n - 1);
+
+  for (gsize i = 1; i < n; i++)
+    if (fabs (distance_m[i] - (double) i * step_m) > EVEN_EPSILON * step_m)
+      return 0.0;
+  return step_m;
+}
+
 DwnProfile *
 dwn_profile_new (gsize n, const double *distance_m, const double *height_m,
                  const double *clutter_m, const guint8 *zone, GError **error)
@@ -86,6 +101,7 @@ dwn_profile_new (gsize n, const double *distance_m, const double *height_m,
   DwnProfile *profile = g_atomic_rc_box_new0 (DwnProfile);
 
   profile->n = n;
+  profile->step_m = even_step_m (n, distance_m);
   profile->distance_m = copy_doubles (distance_m, n);
   profile->height_m = copy_doubles (height_m, n);
   profile->clutter_m = copy_doubles (clutter_m, n);

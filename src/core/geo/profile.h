@@ -27,6 +27,8 @@ typedef struct {
   const double *height_m;     /* ground above mean sea level; NaN where there is no data */
   const double *clutter_m;    /* (nullable): height of what stands on the ground */
   const guint8 *zone;         /* (nullable): DwnZone; inland where NULL */
+  double step_m;              /* where all steps are one, to a millionth of it; 0: not so, or nobody
+                               * has looked */
 } DwnProfile;
 
 /* Copies the arrays; clutter_m and zone may be NULL.

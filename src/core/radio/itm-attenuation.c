@@ -7,6 +7,7 @@
 #include <glib/gi18n-lib.h>
 
 #define ACTUAL_EARTH_M 6370e3
+#define SHARP_NU_SQUARED 5.76 /* from here on a knife edge's loss is logarithmic */
 
 /* What the diffraction losses at several distances have in common. */
 typedef struct {
@@ -14,6 +15,7 @@ typedef struct {
   double smooth_m;        /* the same over a smooth earth */
   double sight_rad;       /* angular distance of the line-of-sight region */
   double cbrt_mhz;
+  double unit_m;          /* in which distances beyond the horizons are counted */
   double impedance;       /* its size */
   double clutter_db;      /* A_fo */
   double ends_km;         /* normalised distances of the two horizons */
@@ -42,13 +44,13 @@ surface_sd_m (double roughness_m)
 double
 dwn_itm_free_space_db (double d_m, double mhz)
 {
-  return 32.45 + 20 * log10 (mhz) + 20 * log10 (d_m / 1000);
+  return 32.45 + 20 * log10 (mhz * d_m / 1000);
 }
 
 double
 dwn_itm_knife_edge_db (double nu_squared)
 {
-  if (nu_squared < 5.76)
+  if (nu_squared < SHARP_NU_SQUARED)
     return 6.02 + 9.11 * sqrt (nu_squared) - 1.27 * nu_squared;
   return 12.953 + 10 * log10 (nu_squared);
 }
@@ -60,7 +62,7 @@ dwn_itm_path_init (DwnItmPath *path, const DwnPathQuery *query, double mean_heig
                                        18000 * query->conductivity_s_m / query->mhz);
 
   *path = (DwnItmPath) { .mhz = query->mhz, .wave_number = query->mhz / 47.7,
-                         .h_m = { query->tx_agl_m, query->rx_agl_m } };
+                         .cbrt_mhz = cbrt (query->mhz), .h_m = { query->tx_agl_m, query->rx_agl_m } };
   /* NBS TN 101 eqs. (4.3) and (4.4). */
   path->surface_n = query->n0 * exp (-mean_height_m / 9460);
   path->earth_m = 1 / (157e-9 * (1 - 0.04665 * exp (path->surface_n / 179.3)));
@@ -114,8 +116,10 @@ region_init (Region *region, const DwnItmPath *path, gboolean with_profile)
   region->smooth_m = sqrt (2 * he_m[0] * path->earth_m) + sqrt (2 * he_m[1] * path->earth_m);
   region->sight_rad = -MAX (path->horizon_rad[0] + path->horizon_rad[1],
                             -region->horizons_m / path->earth_m);
-  region->cbrt_mhz = cbrt (path->mhz);
-  region->impedance = cabs (path->impedance);
+  region->cbrt_mhz = path->cbrt_mhz;
+  region->unit_m = cbrt (path->earth_m * path->earth_m) / path->cbrt_mhz;
+  region->impedance = sqrt (creal (path->impedance) * creal (path->impedance)
+                            + cimag (path->impedance) * cimag (path->impedance));
 
   /* ERL 79-ITS 67 eq. (3.38c), with the roughness over the smooth earth's range. */
   smooth_h_m = surface_sd_m (dwn_itm_roughness_m (region->smooth_m, path->delta_h_m));
@@ -155,12 +159,12 @@ two_edges_db (const Region *region, const DwnItmPath *path, double d_m)
   double beyond_rad = d_m / path->earth_m - region->sight_rad;
   double between_m = d_m - region->horizons_m;
   double factor = 0.0795775 * path->wave_number * beyond_rad * beyond_rad * between_m;
-  double loss_db = 0;
+  double nu0 = factor * path->horizon_m[0] / (between_m + path->horizon_m[0]);
+  double nu1 = factor * path->horizon_m[1] / (between_m + path->horizon_m[1]);
 
-  for (int i = 0; i < 2; i++)
-    loss_db += dwn_itm_knife_edge_db (factor * path->horizon_m[i]
-                                      / (between_m + path->horizon_m[i]));
-  return loss_db;
+  if (nu0 < SHARP_NU_SQUARED || nu1 < SHARP_NU_SQUARED)
+    return dwn_itm_knife_edge_db (nu0) + dwn_itm_knife_edge_db (nu1);
+  return 2 * 12.953 + 10 * log10 (nu0 * nu1); /* both far into the shadow: one logarithm does */
 }
 
 /* Between the two: the rougher the ground, the more it is edges. */
@@ -186,9 +190,8 @@ at (const Line *line, double d_m)
 static Line
 diffraction_line (const Region *region, const DwnItmPath *path)
 {
-  double unit_m = cbrt (path->earth_m * path->earth_m) / region->cbrt_mhz;
-  double d3_m = MAX (region->smooth_m, region->horizons_m + 5 * unit_m);
-  double d4_m = d3_m + 10 * unit_m;
+  double d3_m = MAX (region->smooth_m, region->horizons_m + 5 * region->unit_m);
+  double d4_m = d3_m + 10 * region->unit_m;
   double a3_db = diffraction_db (region, path, d3_m);
   Line line = { .per_m_db = (diffraction_db (region, path, d4_m) - a3_db) / (d4_m - d3_m) };
 
@@ -410,7 +413,6 @@ static void
 beyond_sight (const Region *region, const DwnItmPath *path, const Line *diffraction,
               DwnItmReference *out)
 {
-  double unit_m = cbrt (path->earth_m * path->earth_m) / region->cbrt_mhz;
   Line scatter;
 
   out->mode = DWN_ITM_DIFFRACTION;
@@ -421,7 +423,7 @@ beyond_sight (const Region *region, const DwnItmPath *path, const Line *diffract
   double crossing_m = (scatter.at_zero_db - diffraction->at_zero_db)
                       / (diffraction->per_m_db - scatter.per_m_db);
   double from_m = MAX (MAX (region->smooth_m,
-                            region->horizons_m + 1.088 * unit_m * log (path->mhz)), crossing_m);
+                            region->horizons_m + 1.088 * region->unit_m * log (path->mhz)), crossing_m);
 
   if (path->d_m <= from_m)
     return;

@@ -36,6 +36,7 @@ typedef enum {
 typedef struct {
   double mhz;
   double wave_number;            /* per metre: f / 47.7 */
+  double cbrt_mhz;
   double d_m;
   double surface_n;              /* refractivity at the ground, N-units */
   double earth_m;                /* effective radius */
@@ -56,7 +57,7 @@ typedef struct {
 /* Refraction and ground: fills mhz to impedance, but for d_m. */
 void dwn_itm_path_init (DwnItmPath *path, const DwnPathQuery *query, double mean_height_m);
 
-/* Mean height of the profile without a tenth at either end. */
+/* Mean height of the profile without a tenth at either end; not finite where any height is not. */
 double dwn_itm_mean_height_m (const double *z_m, gsize n_intervals);
 
 /* Distance, irregularity, effective heights and horizons from @n_intervals + 1 heights @step_m

@@ -2,11 +2,13 @@
 #include "core/radio/itm-private.h"
 
 #include <math.h>
+#include <string.h>
 
 /* The irregularity is taken from at most so many points, whatever the profile has, and a tenth of
  * them at either end. */
 #define MOST_POINTS 245
-#define MOST_KEPT 25
+#define MOST_TENTH 25
+#define N_BINS 128
 
 /* Evenly spaced heights. */
 typedef struct {
@@ -15,15 +17,50 @@ typedef struct {
   double step_m;
 } Ground;
 
+/* Four sums at a time, for one addition has to wait for the last. */
+static double
+sum_of (const double *values, gsize n)
+{
+  double sum[4] = { 0, 0, 0, 0 };
+  gsize i = 0;
+
+  for (; i + 4 <= n; i += 4)
+    {
+      sum[0] += values[i];
+      sum[1] += values[i + 1];
+      sum[2] += values[i + 2];
+      sum[3] += values[i + 3];
+    }
+  for (; i < n; i++)
+    sum[0] += values[i];
+  return (sum[0] + sum[1]) + (sum[2] + sum[3]);
+}
+
 double
 dwn_itm_mean_height_m (const double *z_m, gsize n_intervals)
 {
   gsize tenth = (gsize) (0.1 * (double) n_intervals);
-  double sum_m = 0;
+  double all_m = sum_of (z_m, n_intervals + 1);
+  double ends_m = sum_of (z_m, tenth) + sum_of (z_m + n_intervals + 1 - tenth, tenth);
 
-  for (gsize i = tenth; i <= n_intervals - tenth; i++)
-    sum_m += z_m[i];
-  return sum_m / (double) (n_intervals - 2 * tenth + 1);
+  return (all_m - ends_m) / (double) (n_intervals - 2 * tenth + 1);
+}
+
+/* Sum of @n values, each times its own place, of which the first is at @from. */
+static double
+moment_of (const double *values, int n, double from)
+{
+  double sum[2] = { 0, 0 };
+  int i = 0;
+
+  for (; i + 2 <= n; i += 2)
+    {
+      sum[0] += values[i] * (from + i);
+      sum[1] += values[i + 1] * (from + i + 1);
+    }
+  if (i < n)
+    sum[0] += values[i] * (from + i);
+  return sum[0] + sum[1];
 }
 
 /* Straight line by least squares through the heights between two distances, and its height at both
@@ -44,15 +81,10 @@ fit_line (const Ground *ground, double from_m, double to_m, double *near_m, doub
   double length = last - first;
   double from_middle = -0.5 * length;
   double middle = last + from_middle;
-  double sum = 0.5 * (z_m[first] + z_m[last]);
-  double moment = 0.5 * (z_m[first] - z_m[last]) * from_middle;
-
-  for (int i = first + 1; i < last; i++)
-    {
-      from_middle++;
-      sum += z_m[i];
-      moment += z_m[i] * from_middle;
-    }
+  int within = last - first - 1;
+  double sum = 0.5 * (z_m[first] + z_m[last]) + sum_of (z_m + first + 1, (gsize) within);
+  double moment = 0.5 * (z_m[first] - z_m[last]) * from_middle
+                  + moment_of (z_m + first + 1, within, from_middle + 1);
 
   double mean_m = sum / length;
   double slope_m = moment * 12 / ((length * length + 2) * length);
@@ -67,68 +99,158 @@ fit_line (const Ground *ground, double from_m, double to_m, double *near_m, doub
 static void
 find_horizons (DwnItmPath *path, const Ground *ground)
 {
-  double tx_m = ground->z_m[0] + path->h_m[0];
-  double rx_m = ground->z_m[ground->n] + path->h_m[1];
+  const double *z_m = ground->z_m;
+  double step_m = ground->step_m;
+  double tx_m = z_m[0] + path->h_m[0];
+  double rx_m = z_m[ground->n] + path->h_m[1];
   double bend = 1 / (2 * path->earth_m);
   double behind_m = 0, ahead_m = path->d_m;
+  double tx_rad = (rx_m - tx_m) / path->d_m - path->d_m * bend;
+  double rx_rad = (tx_m - rx_m) / path->d_m - path->d_m * bend;
+  double tx_horizon_m = path->d_m, rx_horizon_m = path->d_m;
 
-  path->horizon_rad[0] = (rx_m - tx_m) / path->d_m - path->d_m * bend;
-  path->horizon_rad[1] = (tx_m - rx_m) / path->d_m - path->d_m * bend;
-  path->horizon_m[0] = path->horizon_m[1] = path->d_m;
   for (int i = 1; i < ground->n; i++)
     {
-      double z_m = ground->z_m[i];
-
-      behind_m += ground->step_m;
-      ahead_m -= ground->step_m;
-      if (z_m - tx_m > (path->horizon_rad[0] + behind_m * bend) * behind_m)
+      behind_m += step_m;
+      ahead_m -= step_m;
+      if (G_UNLIKELY (z_m[i] - tx_m > (tx_rad + behind_m * bend) * behind_m))
         {
-          path->horizon_rad[0] = (z_m - tx_m) / behind_m - behind_m * bend;
-          path->horizon_m[0] = behind_m;
+          tx_rad = (z_m[i] - tx_m) / behind_m - behind_m * bend;
+          tx_horizon_m = behind_m;
         }
-      if (z_m - rx_m > (path->horizon_rad[1] + ahead_m * bend) * ahead_m)
+      if (G_UNLIKELY (z_m[i] - rx_m > (rx_rad + ahead_m * bend) * ahead_m))
         {
-          path->horizon_rad[1] = (z_m - rx_m) / ahead_m - ahead_m * bend;
-          path->horizon_m[1] = ahead_m;
+          rx_rad = (z_m[i] - rx_m) / ahead_m - ahead_m * bend;
+          rx_horizon_m = ahead_m;
         }
     }
+  path->horizon_rad[0] = tx_rad;
+  path->horizon_rad[1] = rx_rad;
+  path->horizon_m[0] = tx_horizon_m;
+  path->horizon_m[1] = rx_horizon_m;
 }
 
-/* The @k-th largest of @sign times the values, from 1. The largest so far are kept in order: @k is
- * a tenth of @n, so that nearly every value is passed over. */
-static double
-extreme (const double *values, int n, int k, double sign)
-{
-  double kept[MOST_KEPT];
-  int n_kept = 0;
+/* Values dealt out to equal bins between the lowest and the highest, each bin a list. */
+typedef struct {
+  const double *values;
+  guint8 first[N_BINS], next[MOST_POINTS];
+} Bins;
 
-  for (int i = 0; i < n; i++)
-    {
-      double value = sign * values[i];
-      int place = k - 1;
+#define NO_VALUE G_MAXUINT8 /* ends a list; there are fewer values than that */
+#define STRIDE 8 /* neighbours are alike and meet in a bin; one at a time would wait for the last */
 
-      if (n_kept < k)
-        place = n_kept++;
-      else if (value <= kept[k - 1])
-        continue;
-      for (; place > 0 && kept[place - 1] < value; place--)
-        kept[place] = kept[place - 1];
-      kept[place] = value;
-    }
-  return sign * kept[k - 1];
-}
-
-/* @n heights from step @start on, @spacing steps apart, by straight lines between the samples. */
 static void
-resample (const Ground *ground, double start, double spacing, double *heights_m, int n)
+bins_init (Bins *bins, const double *values, int n, double lowest, double per_bin)
 {
-  for (int j = 0; j < n; j++)
-    {
-      double at = start + j * spacing;
-      int i = MIN ((int) at, ground->n - 1);
+  bins->values = values;
+  memset (bins->first, NO_VALUE, sizeof bins->first);
+  for (int start = 0; start < STRIDE; start++)
+    for (int i = start; i < n; i += STRIDE)
+      {
+        int bin = (int) ((values[i] - lowest) * per_bin);
 
-      heights_m[j] = ground->z_m[i] + (ground->z_m[i + 1] - ground->z_m[i]) * (at - i);
+        bins->next[i] = bins->first[bin];
+        bins->first[bin] = (guint8) i;
+      }
+}
+
+/* The @k-th value in the order of the bins from @bin on, @direction 1 or −1, counted from 1. Only
+ * the values of the bin in which it lies have to be told apart. */
+static double
+bins_find (const Bins *bins, int bin, int direction, int k)
+{
+  double found[MOST_POINTS];
+  int n = 0, passed = 0;
+
+  for (;; bin += direction)
+    {
+      for (guint8 i = bins->first[bin]; i != NO_VALUE; i = bins->next[i])
+        found[n++] = direction * bins->values[i];
+      if (passed + n >= k)
+        break;
+      passed += n;
+      n = 0;
     }
+  for (int place = passed; place < k; place++)
+    {
+      int least = 0;
+
+      for (int i = 1; i < n; i++)
+        if (found[i] < found[least])
+          least = i;
+      if (place + 1 == k)
+        return direction * found[least];
+      found[least] = found[--n];
+    }
+  return (double) NAN;
+}
+
+/* What lies between the @k-th largest and the @k-th smallest of @n values from @lowest to @highest. */
+static double
+inner_range (const double *values, int n, int k, double lowest, double highest)
+{
+  double per_bin = (N_BINS - 1) / (highest - lowest);
+  Bins bins;
+
+  if (!isfinite (per_bin)) /* all the same, or next to it */
+    return highest - lowest;
+  bins_init (&bins, values, n, lowest, per_bin);
+  return bins_find (&bins, N_BINS - 1, -1, k) - bins_find (&bins, 0, 1, k);
+}
+
+/* Height at step @at, by a straight line between the samples on either side. */
+static double
+height_at (const Ground *ground, double at)
+{
+  int i = MIN ((int) at, ground->n - 1);
+
+  return ground->z_m[i] + (ground->z_m[i + 1] - ground->z_m[i]) * (at - i);
+}
+
+/* @n heights from step @start on, @spacing steps apart, by straight lines between the samples; their
+ * sum, and their moment about the first. */
+static void
+resample (const Ground *ground, double start, double spacing, double *heights_m, int n,
+          double *sum_m, double *moment_m)
+{
+  const double *z_m = ground->z_m;
+  double sum = 0, moment = 0, place = 0;
+  double last_m = height_at (ground, start + (n - 1) * spacing);
+
+  for (int j = 0; j < n - 1; j++, place++)
+    {
+      double at = start + place * spacing;
+      int i = (int) at; /* never the last sample, that is for the last height */
+      double height_m = z_m[i] + (z_m[i + 1] - z_m[i]) * (at - i);
+
+      heights_m[j] = height_m;
+      sum += height_m;
+      moment += height_m * place;
+    }
+  heights_m[n - 1] = last_m;
+  *sum_m = sum + last_m;
+  *moment_m = moment + last_m * place;
+}
+
+/* Heights as far as they stand above or below their own straight line, and the range that makes. */
+static void
+level_out (double *heights_m, int n, double from_m, double slope_m, double *lowest_m,
+           double *highest_m)
+{
+  double lowest[2] = { INFINITY, INFINITY }, highest[2] = { -INFINITY, -INFINITY }, place = 0;
+
+  for (int j = 0; j < n - 1; j += 2, place += 2)
+    {
+      heights_m[j] -= from_m + place * slope_m;
+      heights_m[j + 1] -= from_m + (place + 1) * slope_m;
+      lowest[0] = MIN (lowest[0], heights_m[j]);
+      lowest[1] = MIN (lowest[1], heights_m[j + 1]);
+      highest[0] = MAX (highest[0], heights_m[j]);
+      highest[1] = MAX (highest[1], heights_m[j + 1]);
+    }
+  heights_m[n - 1] -= from_m + (n - 1) * slope_m; /* n is odd */
+  *lowest_m = MIN (MIN (lowest[0], lowest[1]), heights_m[n - 1]);
+  *highest_m = MAX (MAX (highest[0], highest[1]), heights_m[n - 1]);
 }
 
 /* Range between the highest and the lowest tenth of the ground over its own straight line, brought
@@ -139,20 +261,24 @@ irregularity_m (const Ground *ground, double from_m, double to_m)
   double heights_m[MOST_POINTS];
   double start = from_m / ground->step_m;
   double span = to_m / ground->step_m - start;
-  double line_m, far_m, slope_m;
+  double lowest_m, highest_m, sum_m, moment_m;
+  double length, half_ends_m, mean_m, slope_m;
   int tenth, n;
 
   if (span < 2)
     return 0;
-  tenth = CLAMP ((int) (0.1 * (span + 8)), 4, MOST_KEPT);
+  tenth = CLAMP ((int) (0.1 * (span + 8)), 4, MOST_TENTH);
   n = 10 * tenth - 5;
-  resample (ground, start, span / (n - 1), heights_m, n);
+  resample (ground, start, span / (n - 1), heights_m, n, &sum_m, &moment_m);
 
-  fit_line (&(Ground) { heights_m, n - 1, 1 }, 0, n - 1, &line_m, &far_m);
-  slope_m = (far_m - line_m) / (n - 1);
-  for (int j = 0; j < n; j++)
-    heights_m[j] -= line_m + j * slope_m;
-  return (extreme (heights_m, n, tenth, 1) - extreme (heights_m, n, tenth, -1))
+  /* The line as fit_line() has it: the two ends count half. */
+  length = n - 1;
+  half_ends_m = 0.5 * (heights_m[0] + heights_m[n - 1]);
+  mean_m = (sum_m - half_ends_m) / length;
+  moment_m -= 0.5 * length * sum_m + 0.25 * length * (heights_m[n - 1] - heights_m[0]);
+  slope_m = moment_m * 12 / ((length * length + 2) * length);
+  level_out (heights_m, n, mean_m - slope_m * length / 2, slope_m, &lowest_m, &highest_m);
+  return inner_range (heights_m, n, tenth, lowest_m, highest_m)
          / (1 - 0.8 * exp (-(to_m - from_m) / 50e3));
 }
 

@@ -105,7 +105,7 @@ effective_km (const DwnItmPath *path)
   const double wide_earth_m = 9000e3;
   double scatter_m = sqrt (2 * wide_earth_m * path->he_m[0])
                      + sqrt (2 * wide_earth_m * path->he_m[1])
-                     + cbrt (575.7e12 / path->wave_number);
+                     + cbrt (575.7e12 * 47.7) / path->cbrt_mhz;
 
   if (path->d_m < scatter_m)
     return 130 * path->d_m / scatter_m;
@@ -129,9 +129,11 @@ time_sd_db (const Climate *climate, double d_km, double wave_number, double z)
 static Deviates
 deviates_of (const DwnPathQuery *query, int mode)
 {
-  Deviates z = { dwn_itm_inverse_normal (query->time_pct / 100),
-                 dwn_itm_inverse_normal (query->location_pct / 100),
-                 dwn_itm_inverse_normal (query->situation_pct / 100) };
+  Deviates z = { .time = dwn_itm_inverse_normal (query->time_pct / 100),
+                 .location = dwn_itm_inverse_normal (query->location_pct / 100) };
+
+  z.situation = query->situation_pct == query->location_pct
+                ? z.location : dwn_itm_inverse_normal (query->situation_pct / 100);
 
   if (mode == SINGLE_MESSAGE)
     z.time = z.location = z.situation;

@@ -9,9 +9,6 @@
 #include "core/radio/itm-private.h"
 #include "core/radio/range.h"
 
-/* A profile counts as evenly spaced when no sample is off by more than this share of a step. */
-#define EVEN_EPSILON 1e-6
-
 /* What the notes say, by the bit of the warning. */
 static const char *const warning_texts[] = {
   "transmitter height near its limits",
@@ -82,27 +79,28 @@ write_note (guint warnings, DwnPathLoss *out)
     {
       if (!(warnings & (1u << i)))
         continue;
-      if (used + strlen ("; ") + strlen (warning_texts[i]) + strlen ("...") >= sizeof out->note)
+
+      gsize length = strlen (warning_texts[i]);
+
+      if (used + strlen ("; ") + length + strlen ("...") >= sizeof out->note)
         {
-          g_strlcat (out->note, "...", sizeof out->note);
+          memcpy (out->note + used, "...", sizeof "...");
           return;
         }
       if (used > 0)
-        g_strlcat (out->note, "; ", sizeof out->note);
-      g_strlcat (out->note, warning_texts[i], sizeof out->note);
-      used = strlen (out->note);
+        {
+          memcpy (out->note + used, "; ", strlen ("; "));
+          used += strlen ("; ");
+        }
+      memcpy (out->note + used, warning_texts[i], length + 1);
+      used += length;
     }
 }
 
+/* FALSE with @error where a height is not known. */
 static gboolean
-check_profile (const DwnProfile *profile, GError **error)
+check_heights (const DwnProfile *profile, GError **error)
 {
-  if (profile == NULL || profile->n < 3)
-    {
-      g_set_error_literal (error, DWN_PATH_ERROR, DWN_PATH_ERROR_PROFILE,
-                           _("ITM: needs a profile of at least 3 samples"));
-      return FALSE;
-    }
   for (gsize i = 0; i < profile->n; i++)
     if (!isfinite (profile->height_m[i]))
       {
@@ -115,12 +113,13 @@ check_profile (const DwnProfile *profile, GError **error)
 }
 
 static gboolean
-is_even (const DwnProfile *profile, double step_m)
+check_length (const DwnProfile *profile, GError **error)
 {
-  for (gsize i = 1; i < profile->n; i++)
-    if (fabs (profile->distance_m[i] - (double) i * step_m) > EVEN_EPSILON * step_m)
-      return FALSE;
-  return TRUE;
+  if (profile != NULL && profile->n >= 3)
+    return TRUE;
+  g_set_error_literal (error, DWN_PATH_ERROR, DWN_PATH_ERROR_PROFILE,
+                       _("ITM: needs a profile of at least 3 samples"));
+  return FALSE;
 }
 
 /* The heights at even steps: the profile's own where it is even, otherwise straight lines between
@@ -130,7 +129,7 @@ even_heights (const DwnProfile *profile, double step_m, double *workspace)
 {
   gsize behind = 0;
 
-  if (is_even (profile, step_m))
+  if (profile->step_m > 0)
     return profile->height_m;
   for (gsize i = 0; i < profile->n; i++)
     {
@@ -177,15 +176,19 @@ loss (const DwnPathQuery *query, gpointer workspace, DwnPathLoss *out, GError **
   const DwnProfile *profile = query->profile;
   DwnItmPath path;
   gsize n_intervals;
-  double step_m;
+  double step_m, mean_m;
   const double *z_m;
 
-  if (!check_domain (query, error) || !check_profile (profile, error))
+  if (!check_domain (query, error) || !check_length (profile, error))
     return FALSE;
   n_intervals = profile->n - 1;
   step_m = profile->distance_m[n_intervals] / (double) n_intervals;
   z_m = even_heights (profile, step_m, workspace);
-  dwn_itm_path_init (&path, query, dwn_itm_mean_height_m (z_m, n_intervals));
+  mean_m = dwn_itm_mean_height_m (z_m, n_intervals);
+  /* One unknown height makes the mean unknown. */
+  if ((!isfinite (mean_m) || z_m != profile->height_m) && !check_heights (profile, error))
+    return FALSE;
+  dwn_itm_path_init (&path, query, mean_m);
   dwn_itm_path_measure (&path, z_m, n_intervals, step_m);
   return finish (query, &path, TRUE, out, error);
 }

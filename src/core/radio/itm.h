@@ -5,8 +5,8 @@
  * 82-100 (1982); Longley and Rice, ESSA report ERL 79-ITS 67 (1968); NBS Technical Note 101;
  * Vogler, NBS (1964).
  *
- * - The profile has at least three samples and no gaps; one that is not evenly spaced is resampled
- *   on as many even steps. Clutter and zones are not used.
+ * - The profile has at least three samples and no gaps; one that is not evenly spaced (step_m 0)
+ *   is resampled on as many even steps. Clutter and zones are not used.
  * - Antennas 0.5 to 3000 m above ground, refractivity 250 to 400 N-units, climate 1 to 7; shares of
  *   time, location and situation between 0 and 100 %.
  * - The mode of variability is 0 (single message), 1 (accidental), 2 (mobile) or 3 (broadcast),

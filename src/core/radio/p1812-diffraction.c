@@ -64,8 +64,59 @@ edge_parameter (const Bullington *b, double steepest_t, double steepest_r)
   return over_m * sqrt (0.002 * total_km / (b->wavelength_m * d_km * rest_km));
 }
 
-/* §4.3.1. A sample is divided by only where it is the steepest so far: this loop is where the time
- * goes. */
+/* The steepest lines of sight from both ends over the samples from @first up to @last, or what they
+ * were before. A sample is divided by only where it is steeper: this loop is where the time goes. */
+static void
+find_steepest (const Bullington *b, gsize first, gsize last, double *steepest_t, double *steepest_r)
+{
+  const DwnP1812Terrain *terrain = b->terrain;
+  double from_t = *steepest_t, from_r = *steepest_r;
+
+  for (gsize i = first; i <= last; i++)
+    {
+      double d_km = terrain->d_km[i];
+      double rest_km = terrain->total_km - d_km;
+      double top = top_m (b, i);
+
+      if (top - b->hts_m > from_t * d_km)
+        from_t = (top - b->hts_m) / d_km;
+      if (top - b->hrs_m > from_r * rest_km)
+        from_r = (top - b->hrs_m) / rest_km;
+    }
+  *steepest_t = from_t;
+  *steepest_r = from_r;
+}
+
+/* The samples between the ends on either side of @d_km. */
+static void
+find_around (const Bullington *b, double d_km, double *steepest_t, double *steepest_r)
+{
+  const DwnP1812Terrain *terrain = b->terrain;
+  gsize low = 0, high = terrain->n - 1;
+
+  while (high - low > 1)
+    {
+      gsize middle = low + (high - low) / 2;
+
+      if (terrain->d_km[middle] <= d_km)
+        low = middle;
+      else
+        high = middle;
+    }
+  find_steepest (b, MAX (low, 1), MIN (high, terrain->n - 2), steepest_t, steepest_r);
+}
+
+/* Over ground of height zero the slope from an antenna at height h, e (D − d) − h / d with the
+ * earth's bulge e per km², is greatest where d is the root of h / e, so only the samples next to
+ * that place come into question. */
+static void
+find_steepest_smooth (const Bullington *b, double *steepest_t, double *steepest_r)
+{
+  find_around (b, sqrt (b->hts_m / b->bend_per_km), steepest_t, steepest_r);
+  find_around (b, b->terrain->total_km - sqrt (b->hrs_m / b->bend_per_km), steepest_t, steepest_r);
+}
+
+/* §4.3.1 */
 static double
 bullington_loss_db (const Bullington *b)
 {
@@ -73,17 +124,10 @@ bullington_loss_db (const Bullington *b)
   double steepest_t = -INFINITY, steepest_r = -INFINITY;
   double nu, edge_db;
 
-  for (gsize i = 1; i + 1 < terrain->n; i++)
-    {
-      double d_km = terrain->d_km[i];
-      double rest_km = terrain->total_km - d_km;
-      double top = top_m (b, i);
-
-      if (top - b->hts_m > steepest_t * d_km)
-        steepest_t = (top - b->hts_m) / d_km;
-      if (top - b->hrs_m > steepest_r * rest_km)
-        steepest_r = (top - b->hrs_m) / rest_km;
-    }
+  if (b->g_m == NULL && b->hts_m > 0 && b->hrs_m > 0)
+    find_steepest_smooth (b, &steepest_t, &steepest_r);
+  else
+    find_steepest (b, 1, terrain->n - 2, &steepest_t, &steepest_r);
   if (steepest_t < (b->hrs_m - b->hts_m) / terrain->total_km)
     nu = largest_parameter (b);
   else

@@ -54,6 +54,7 @@ formula_profile (const Table *table, guint row)
                       .total_m = (double) intervals * step_m };
   OwnProfile *own = own_profile_new (intervals + 1);
 
+  own->profile.step_m = step_m;
   for (gsize i = 0; i <= intervals; i++)
     {
       own->distance_m[i] = (double) i * step_m;

@@ -144,8 +144,8 @@ static void
 test_variability (gconstpointer data)
 {
   Case c = { variabilities, GPOINTER_TO_UINT (data) };
-  DwnItmPath path = { .mhz = 545, .wave_number = 545 / 47.7, .d_m = 60e3, .delta_h_m = 90,
-                      .he_m = { 200, 30 } };
+  DwnItmPath path = { .mhz = 545, .wave_number = 545 / 47.7, .cbrt_mhz = cbrt (545), .d_m = 60e3,
+                      .delta_h_m = 90, .he_m = { 200, 30 } };
   DwnPathQuery query;
   guint warnings = 0;
 
