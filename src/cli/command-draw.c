@@ -1,4 +1,4 @@
-/* draw and sheet: a plan on paper. */
+/* draw, sheet and customer: a plan on paper. */
 #include <glib/gi18n.h>
 #include <math.h>
 #include <pango/pangocairo.h>
@@ -6,10 +6,12 @@
 #include "cli/workbench.h"
 #include "core/geo/date.h"
 #include "core/geo/magnetic.h"
-#include "draw/sheet.h"
+#include "draw/customer.h"
 
 /* Around a drawing that stands alone. */
 #define BORDER 18.0
+/* Lines under a staircase. */
+#define MOST_REMEDIES 6
 
 /* Declination at the house on the plan's day, or today. */
 static gboolean
@@ -56,29 +58,92 @@ dwn_workbench_view (const DwnWorkbench *bench, const DwnCall *call, const DwnBud
   return dwn_call_text (call, "outlet") == NULL || view->outlet >= 0;
 }
 
+/* What one drawing is made of. */
+typedef struct {
+  DwnPlanView view;
+  const DwnCall *call;
+  DwnLook look;
+  PangoContext *context;
+} Easel;
+
 static DwnScene *
-draw_rose (DwnPlanView *view, const DwnCall *call, const DwnLook *look, PangoContext *context)
+draw_rose (Easel *easel, GError **error)
 {
-  if (dwn_call_text (call, "station") == NULL)
-    view->station = -1;
-  view->legend = TRUE;
-  g_autoptr (DwnPlanRose) rose = dwn_plan_rose_new (view);
-  return dwn_rose_layout (&rose->data, look, context, 640.0, 640.0, NULL);
+  if (dwn_call_text (easel->call, "station") == NULL)
+    easel->view.station = -1;
+  easel->view.legend = TRUE;
+  g_autoptr (DwnPlanRose) rose = dwn_plan_rose_new (&easel->view);
+  return dwn_rose_layout (&rose->data, &easel->look, easel->context, 640.0, 640.0, NULL);
 }
 
 static DwnScene *
-draw_gear (DwnPlanView *view, const DwnCall *call, const DwnLook *look, PangoContext *context)
+draw_gear (Easel *easel, GError **error)
 {
-  g_autoptr (DwnPlanGear) gear = dwn_plan_gear_new (view);
+  g_autoptr (DwnPlanGear) gear = dwn_plan_gear_new (&easel->view);
 
-  return dwn_gear_layout (&gear->data, look, context, 760.0, dwn_gear_height (&gear->data, look));
+  return dwn_gear_layout (&gear->data, &easel->look, easel->context, 760.0,
+                          dwn_gear_height (&gear->data, &easel->look));
+}
+
+static gboolean
+has_station (const Easel *easel, GError **error)
+{
+  if (easel->view.station < 0)
+    dwn_call_refuse (error, _("the plan has no stations; import a list first"));
+  return easel->view.station >= 0;
+}
+
+static DwnScene *
+draw_path (Easel *easel, GError **error)
+{
+  if (!has_station (easel, error))
+    return NULL;
+  const DwnPlan *plan = easel->view.findings.plan;
+  g_autoptr (DwnPlanPath) path = dwn_plan_path_new (&easel->view);
+  if (path == NULL)
+    {
+      dwn_call_refuse (error, _("the plan has no profile of the way of %s; survey it with elevation tiles"),
+                       plan->stations->station[easel->view.station].id);
+      return NULL;
+    }
+  return dwn_path_layout (&path->data, &easel->look, easel->context, 760.0, 320.0);
+}
+
+static DwnScene *
+draw_staircase (Easel *easel, GError **error)
+{
+  const DwnFindings *findings = &easel->view.findings;
+
+  if (!has_station (easel, error))
+    return NULL;
+  if (findings->budget->n_outlets == 0)
+    {
+      dwn_call_refuse (error, _("the plan has no outlet; its gear needs a part of kind outlet"));
+      return NULL;
+    }
+  guint station = (guint) easel->view.station, outlet = dwn_plan_view_outlet (&easel->view);
+  g_autoptr (DwnDiagnosis) diagnosis = dwn_diagnose (easel->view.base, findings->aim_deg, station, outlet);
+  g_autoptr (DwnRemedies) remedies = dwn_remedies_new (easel->view.base, findings->aim_deg, station, outlet,
+                                                       NULL, error);
+  if (remedies == NULL)
+    return NULL;
+  g_autoptr (DwnPlanStaircase) staircase = dwn_plan_staircase_new (&easel->view, diagnosis, remedies,
+                                                                   MOST_REMEDIES);
+  if (staircase == NULL)
+    {
+      dwn_call_refuse (error, _("nothing leads from an antenna to outlet %d"), (int) outlet + 1);
+      return NULL;
+    }
+  return dwn_staircase_layout (&staircase->data, &easel->look, easel->context, 760.0, 460.0);
 }
 
 static const struct {
   const char *name;
-  DwnScene *(*draw) (DwnPlanView *view, const DwnCall *call, const DwnLook *look, PangoContext *context);
+  DwnScene *(*draw) (Easel *easel, GError **error);
 } drawings[] = {
   { "rose", draw_rose },
+  { "path", draw_path },
+  { "staircase", draw_staircase },
   { "gear", draw_gear },
 };
 
@@ -87,26 +152,27 @@ run_draw (DwnCall *call, GError **error)
 {
   const char *what = dwn_call_text (call, "what");
   g_auto (DwnWorkbench) bench = { 0 };
-  DwnPlanView view;
+  Easel easel = { .call = call, .look = dwn_look_light () };
   gsize i = 0;
 
   while (i < G_N_ELEMENTS (drawings) && !g_str_equal (what, drawings[i].name))
     i++;
   if (i == G_N_ELEMENTS (drawings))
     {
-      dwn_call_refuse (error, _("--what %s: rose or gear was expected"), what);
+      dwn_call_refuse (error, _("--what %s: rose, path, staircase or gear was expected"), what);
       return FALSE;
     }
   if (!dwn_workbench_open (&bench, call->arguments[0], error))
     return FALSE;
   g_autoptr (DwnBudget) budget = dwn_budget_new (bench.base, bench.plan->aims->aim_deg);
-  if (!dwn_workbench_view (&bench, call, budget, &view, error))
+  if (!dwn_workbench_view (&bench, call, budget, &easel.view, error))
     return FALSE;
 
-  DwnLook look = dwn_look_light ();
-  PangoContext *context = pango_font_map_create_context (pango_cairo_font_map_get_default ());
-  g_autoptr (DwnScene) scene = drawings[i].draw (&view, call, &look, context);
-  g_object_unref (context);
+  easel.context = pango_font_map_create_context (pango_cairo_font_map_get_default ());
+  g_autoptr (DwnScene) scene = drawings[i].draw (&easel, error);
+  g_object_unref (easel.context);
+  if (scene == NULL)
+    return FALSE;
   g_autoptr (DwnScene) framed = dwn_scene_inset (scene, BORDER);
   return dwn_scene_write (framed, dwn_call_text (call, "o"), error);
 }
@@ -116,9 +182,9 @@ const DwnCommand dwn_command_draw = {
   .arguments = "PLAN",
   .min_arguments = 1,
   .max_arguments = 1,
-  .summary = N_("Draw the rose or the gear as PDF, SVG or PNG"),
+  .summary = N_("Draw rose, path, staircase or gear as PDF, SVG or PNG"),
   .options = (const DwnOption[]) {
-    { "what", "rose|gear", DWN_OPTION_REQUIRED }, { "station", "ID" },
+    { "what", "rose|path|staircase|gear", DWN_OPTION_REQUIRED }, { "station", "ID" },
     { "outlet", "N" }, { "o", "FILE.(pdf|svg|png)", DWN_OPTION_REQUIRED }, { NULL },
   },
   .run = run_draw,
@@ -165,4 +231,53 @@ const DwnCommand dwn_command_sheet = {
     { "o", "FILE.pdf", DWN_OPTION_REQUIRED }, { "paper", "a4|letter" }, { NULL },
   },
   .run = run_sheet,
+};
+
+static DwnScene *
+lay_out_customer (const DwnPlanView *view, DwnPaperSize size, GError **error)
+{
+  const DwnFindings *findings = &view->findings;
+  guint station = (guint) view->station, outlet = dwn_plan_view_outlet (view);
+  g_autoptr (DwnDiagnosis) diagnosis = dwn_diagnose (view->base, findings->aim_deg, station, outlet);
+  g_autoptr (DwnRemedies) remedies = dwn_remedies_new (view->base, findings->aim_deg, station, outlet, NULL,
+                                                       error);
+
+  if (remedies == NULL)
+    return NULL;
+  PangoContext *context = pango_font_map_create_context (pango_cairo_font_map_get_default ());
+  DwnScene *scene = dwn_customer_layout (view, diagnosis, remedies, context, size);
+  g_object_unref (context);
+  return scene;
+}
+
+static gboolean
+run_customer (DwnCall *call, GError **error)
+{
+  g_auto (DwnWorkbench) bench = { 0 };
+  DwnPaperSize size;
+  DwnPlanView view;
+
+  if (!read_paper (call, &size, error) || !dwn_workbench_open (&bench, call->arguments[0], error))
+    return FALSE;
+  g_autoptr (DwnBudget) budget = dwn_budget_new (bench.base, bench.plan->aims->aim_deg);
+  if (!dwn_workbench_view (&bench, call, budget, &view, error))
+    return FALSE;
+  if (dwn_workbench_station (&bench, call, budget, error) < 0
+      || dwn_workbench_outlet (&bench, call, budget, (guint) view.station, error) < 0)
+    return FALSE;
+  g_autoptr (DwnScene) scene = lay_out_customer (&view, size, error);
+  return scene != NULL && dwn_scene_write (scene, dwn_call_text (call, "o"), error);
+}
+
+const DwnCommand dwn_command_customer = {
+  .name = "customer",
+  .arguments = "PLAN",
+  .min_arguments = 1,
+  .max_arguments = 1,
+  .summary = N_("Write the page that explains one station to a customer, as PDF"),
+  .options = (const DwnOption[]) {
+    { "station", "ID", DWN_OPTION_REQUIRED }, { "outlet", "N" },
+    { "o", "FILE.pdf", DWN_OPTION_REQUIRED }, { "paper", "a4|letter" }, { NULL },
+  },
+  .run = run_customer,
 };

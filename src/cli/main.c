@@ -28,6 +28,7 @@ static const DwnCommand *const commands[] = {
   &dwn_command_readings,
   &dwn_command_draw,
   &dwn_command_sheet,
+  &dwn_command_customer,
 };
 
 static void

@@ -420,6 +420,43 @@ draw_crest (Path *path)
   dwn_builder_region (path->builder, &region);
 }
 
+/* Does @label stand over the leader of the worst crest? */
+static gboolean
+meets_leader (const Path *path, const DwnRect *label)
+{
+  double x = isnan (path->data->crest_m) ? -(double) INFINITY : x_of (path, path->data->crest_m);
+
+  return x > label->x - 4 * path->u && x < label->x + label->width + 4 * path->u;
+}
+
+/* Metres and kilometres over the other hills, each a short leader; what would stand on another
+ * label is left out. */
+static void
+draw_hills (Path *path)
+{
+  const DwnPathDrawing *data = path->data;
+  DwnTextStyle style = { .size = DWN_SIZE_SMALL, .colour = path->look.foreground, .halo = TRUE };
+  DwnColour line = dwn_colour_alpha (path->look.foreground, 0.55);
+  DwnRect last = { -INFINITY, 0, 0, 0 };
+  double u = path->u;
+
+  for (guint i = 0; i < data->n_hills; i++)
+    {
+      double d_m = data->hills[i].distance_m, x = x_of (path, d_m);
+      double y = y_of (path, raised_m (path, d_m, ground_m (path, d_m)));
+      g_auto (DwnText) text = dwn_builder_set_text (path->builder, data->hills[i].name, &style);
+      double at = CLAMP (x, path->left + text.width / 2, fmax (path->left + text.width / 2,
+                                                             path->right - text.width / 2));
+      DwnRect label = dwn_text_rect (path->builder, &text, &style, at, y - 20 * u, 0.5);
+
+      if (meets_leader (path, &label) || label.x < last.x + last.width + 6 * u || label.y < path->top - 6 * u)
+        continue;
+      dwn_builder_line (path->builder, x, y - 3 * u, x, y - 15 * u, line, DWN_LINE_HAIR * u);
+      dwn_builder_add_text (path->builder, &text, &style, at, y - 20 * u, 0.5);
+      last = label;
+    }
+}
+
 /* Whether a label of the zone's name, middle at @x, @y, stands free between line and ground. */
 static gboolean
 is_free_below (const Path *path, double x0, double x1, double y)
@@ -547,6 +584,7 @@ dwn_path_layout (const DwnPathDrawing *data, const DwnLook *look, PangoContext *
   draw_mast (&path);
   draw_house (&path);
   draw_fresnel_name (&path);
+  draw_hills (&path);
   draw_crest (&path);
   return dwn_builder_finish (path.builder);
 }

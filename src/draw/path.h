@@ -15,6 +15,12 @@ typedef struct {
   const char *name;     /* "wood"; nullable */
 } DwnPathWood;
 
+/* Another hill that comes near the line or over it; its label stands beside it where there is room. */
+typedef struct {
+  double distance_m;
+  const char *name; /* "14 m above the line, 21 km" */
+} DwnPathHill;
+
 /* Transmitter first: distances count from it. Strings are borrowed and worded by the caller. */
 typedef struct {
   const char *title, *note;       /* nullable */
@@ -33,6 +39,8 @@ typedef struct {
   const double *edge_m;
   guint n_woods;
   const DwnPathWood *woods;
+  guint n_hills;
+  const DwnPathHill *hills;
   const char *fresnel;            /* "first Fresnel zone" */
   const char *km, *m;             /* units at the axes */
 } DwnPathDrawing;

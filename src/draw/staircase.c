@@ -18,6 +18,7 @@
 #define REMEDY_ROW 17.5
 #define REMEDY_HEAD 30.0
 #define REMEDY_BAR 160.0
+#define REMEDY_CHANCE 84.0 /* width of its column */
 #define LEAST_REMEDY_BAR 40.0
 #define REMEDY_BAR_HEIGHT 8.5
 #define HATCH 4.0
@@ -445,7 +446,7 @@ remedies_height (const Stairs *stairs)
 static double
 remedy_bar (const Stairs *stairs)
 {
-  double u = stairs->u, room = stairs->width - (2 * MARGIN + 68 + 54 + 12) * u;
+  double u = stairs->u, room = stairs->width - (2 * MARGIN + REMEDY_CHANCE + 54 + 12) * u;
   DwnTextStyle style = style_of (stairs, DWN_SIZE_SMALL, FALSE, FALSE);
 
   for (guint i = 0; i < stairs->data->n_remedies; i++)
@@ -453,7 +454,7 @@ remedy_bar (const Stairs *stairs)
       g_auto (DwnText) text
         = dwn_builder_set_text (stairs->builder, stairs->data->remedies[i].text, &style);
 
-      room = fmin (room, stairs->width - (2 * MARGIN + 68 + 54 + 12) * u - text.width);
+      room = fmin (room, stairs->width - (2 * MARGIN + REMEDY_CHANCE + 54 + 12) * u - text.width);
     }
   return CLAMP (room, LEAST_REMEDY_BAR * u, REMEDY_BAR * u);
 }
@@ -462,7 +463,7 @@ static void
 draw_remedy (Stairs *stairs, guint i, double y, double most_db, double bar_width)
 {
   const DwnStairRemedy *remedy = &stairs->data->remedies[i];
-  double u = stairs->u, right = stairs->width - MARGIN * u, chance = right, gain = right - 68 * u;
+  double u = stairs->u, right = stairs->width - MARGIN * u, chance = right, gain = right - REMEDY_CHANCE * u;
   double bar_x = gain - 54 * u - bar_width;
   DwnTextStyle plain = style_of (stairs, DWN_SIZE_SMALL, FALSE, FALSE);
   DwnTextStyle bold = style_of (stairs, DWN_SIZE_SMALL, TRUE, FALSE);
@@ -506,7 +507,7 @@ draw_remedies (Stairs *stairs)
                     dwn_colour_alpha (stairs->look.foreground, 0.3), DWN_LINE_HAIR * u);
   y += 17 * u;
   dwn_builder_text (stairs->builder, data->remedies_title, &bold, MARGIN * u, y, 0);
-  dwn_builder_text (stairs->builder, data->gain_title, &quiet, right - 68 * u, y, 1);
+  dwn_builder_text (stairs->builder, data->gain_title, &quiet, right - REMEDY_CHANCE * u, y, 1);
   dwn_builder_text (stairs->builder, data->chance_title, &quiet, right, y, 1);
   for (guint i = 0; i < data->n_remedies; i++)
     draw_remedy (stairs, i, y += REMEDY_ROW * u, most_db, bar_width);

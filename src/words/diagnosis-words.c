@@ -3,12 +3,6 @@
 #include <glib/gi18n-lib.h>
 #include <math.h>
 
-/* A cause is named after the chief one where it takes this share of what that takes, and so many
- * dB; three in all. */
-#define NAMED_SHARE 0.3
-#define NAMED_DB 3.0
-#define MOST_NAMED 3
-
 const char *
 dwn_word_part_kind (const DwnWording *wording, DwnPartKind kind)
 {
@@ -46,6 +40,29 @@ dwn_word_part (const DwnWording *wording, const DwnChain *gear, guint part)
   if (gear->part[part].kind == DWN_PART_AMPLIFIER && gear->part[part].on_mast)
     return g_strdup (dwn_word (wording, N_("Mast amplifier")));
   return g_strdup (dwn_word_part_kind (wording, gear->part[part].kind));
+}
+
+char *
+dwn_word_the_part (const DwnWording *wording, const DwnChain *gear, guint part)
+{
+  static const char *const names[DWN_N_PART_KINDS] = {
+    [DWN_PART_ANTENNA] = N_("the antenna"), [DWN_PART_BALUN] = N_("the balun"),
+    [DWN_PART_FILTER] = N_("the filter"), [DWN_PART_COMBINER] = N_("the combiner"),
+    [DWN_PART_AMPLIFIER] = N_("the amplifier"), [DWN_PART_INSERTER] = N_("the power inserter"),
+    [DWN_PART_SURGE] = N_("the ground block"), [DWN_PART_SPLITTER] = N_("the splitter"),
+    [DWN_PART_TAP] = N_("the tap"), [DWN_PART_ATTENUATOR] = N_("the attenuator"),
+    [DWN_PART_EQUALISER] = N_("the equaliser"), [DWN_PART_PLATE] = N_("the wall plate"),
+    [DWN_PART_JOINT] = N_("the joint"), [DWN_PART_SWITCH] = N_("the switch"),
+    [DWN_PART_OUTLET] = N_("the outlet"),
+  };
+
+  if (gear->part[part].name != NULL)
+    return g_strdup (gear->part[part].name);
+  if (gear->part[part].kind == DWN_PART_OUTLET)
+    return g_strdup_printf (dwn_word (wording, N_("outlet %u")), outlet_number (gear, part));
+  if (gear->part[part].kind == DWN_PART_AMPLIFIER && gear->part[part].on_mast)
+    return g_strdup (dwn_word (wording, N_("the mast amplifier")));
+  return g_strdup (dwn_word (wording, names[gear->part[part].kind]));
 }
 
 /* Steps */
@@ -181,22 +198,6 @@ dwn_word_loss_detail (const DwnWording *wording, const DwnFindings *findings,
     }
 }
 
-const char *
-dwn_word_need (const DwnWording *wording, DwnNeedKind kind)
-{
-  static const char *const names[DWN_N_NEEDS] = {
-    [DWN_NEED_GEAR] = N_("noise of gear and tuner"),
-    [DWN_NEED_AMBIENT] = N_("noise from outside"),
-    [DWN_NEED_INTERFERENCE] = N_("other stations"),
-    [DWN_NEED_RATIO] = N_("C/N that the broadcast needs"),
-    [DWN_NEED_PHASE] = N_("antennas against each other"),
-    [DWN_NEED_OVERLOAD] = N_("overload"),
-  };
-
-  g_return_val_if_fail ((guint) kind < DWN_N_NEEDS, NULL);
-  return dwn_word (wording, names[kind]);
-}
-
 /* Causes, each a clause */
 
 /* What the words for one cause need. */
@@ -272,7 +273,7 @@ say_wrong_band (const Clause *self)
 
   if (step != NULL && step->kind == DWN_LOSS_PART)
     {
-      g_autofree char *part = dwn_word_part (self->wording, gear, (guint) step->index);
+      g_autofree char *part = dwn_word_the_part (self->wording, gear, (guint) step->index);
       return g_strdup_printf (dwn_word (self->wording, N_("%s holds back this channel and takes %s")),
                               part, self->taken);
     }
@@ -308,7 +309,7 @@ static char *
 say_overload (const Clause *self)
 {
   const DwnReception *r = &self->diagnosis->reception;
-  g_autofree char *part = dwn_word_part (self->wording, self->findings->plan->gear, r->headroom_part);
+  g_autofree char *part = dwn_word_the_part (self->wording, self->findings->plan->gear, r->headroom_part);
   g_autofree char *over = dwn_word_decibels (self->wording, -r->headroom_db);
 
   return g_strdup_printf (dwn_word (self->wording, N_("%s gets %s more than it bears from all stations "
@@ -331,7 +332,7 @@ say_interference (const Clause *self)
 static char *
 say_no_power (const Clause *self)
 {
-  g_autofree char *part = dwn_word_part (self->wording, self->findings->plan->gear,
+  g_autofree char *part = dwn_word_the_part (self->wording, self->findings->plan->gear,
                                          (guint) self->diagnosis->index);
 
   return g_strdup_printf (dwn_word (self->wording, N_("%s gets no power, which takes %s")), part,
@@ -406,51 +407,22 @@ word_cause (const DwnWording *wording, const DwnFindings *findings, const DwnDia
   return text;
 }
 
-/* The next cause after those named, by what it takes; NONE where none is worth naming. */
-static DwnCause
-next_cause (const DwnDiagnosis *diagnosis, guint named)
-{
-  DwnCause next = DWN_CAUSE_NONE;
-  double least_db = fmax (NAMED_DB, NAMED_SHARE * diagnosis->taken_db[diagnosis->chief]);
-
-  for (guint c = 0; c < DWN_N_CAUSES; c++)
-    if ((named & (1u << c)) == 0 && diagnosis->taken_db[c] >= least_db
-        && diagnosis->taken_db[c] > diagnosis->taken_db[next])
-      next = (DwnCause) c;
-  return next;
-}
-
-/* Where something is broken, that is what there is to say. */
-static gboolean
-stands_alone (DwnCause cause)
-{
-  return cause == DWN_CAUSE_NO_POWER || cause == DWN_CAUSE_OVERLOAD || cause == DWN_CAUSE_UNCONNECTED
-         || cause == DWN_CAUSE_NONE;
-}
-
 char *
 dwn_word_diagnosis (const DwnWording *wording, const DwnFindings *findings,
                     const DwnDiagnosis *diagnosis)
 {
-  GPtrArray *clauses = g_ptr_array_new_with_free_func (g_free);
+  DwnCause causes[DWN_MOST_NAMED];
+  guint n = dwn_diagnosis_name_causes (diagnosis, causes);
   GString *text = g_string_new (NULL);
-  guint named = 1u << DWN_CAUSE_NONE | 1u << diagnosis->chief;
-  DwnCause next = diagnosis->chief;
 
-  g_ptr_array_add (clauses, word_cause (wording, findings, diagnosis, next));
-  while (!stands_alone (diagnosis->chief) && clauses->len < MOST_NAMED
-         && (next = next_cause (diagnosis, named)) != DWN_CAUSE_NONE)
+  for (guint k = 0; k < n; k++)
     {
-      named |= 1u << next;
-      g_ptr_array_add (clauses, word_cause (wording, findings, diagnosis, next));
-    }
-  for (guint k = 0; k < clauses->len; k++)
-    {
-      const char *before = k == 0 ? "" : k + 1 < clauses->len ? "; " : dwn_word (wording, N_(", and "));
-      g_string_append_printf (text, "%s%s", before, (const char *) g_ptr_array_index (clauses, k));
+      const char *before = k == 0 ? "" : k + 1 < n ? "; " : dwn_word (wording, N_(", and "));
+      g_autofree char *clause = word_cause (wording, findings, diagnosis, causes[k]);
+
+      g_string_append_printf (text, "%s%s", before, clause);
     }
   g_string_append_c (text, '.');
-  g_ptr_array_unref (clauses);
   return capital (g_string_free (text, FALSE));
 }
 
@@ -474,4 +446,38 @@ dwn_word_outcome (const DwnWording *wording, const DwnDiagnosis *diagnosis)
     dwn_word (wording, N_("What reaches the set is %s above what it needs. The forecast itself is good to "
                           "about %s dB, so the chance of a steady picture is %s.")),
     margin, sigma, chance);
+}
+
+static void
+append_need (const DwnWording *wording, GString *text, const char *form, double db)
+{
+  g_autofree char *figure = dwn_word_decibels (wording, db);
+  g_auto (GStrv) halves = g_strsplit (form, "%s", 2);
+
+  /* What rounds to nothing is not worth a word. */
+  if (fabs (db) >= 0.05 && halves[0] != NULL && halves[1] != NULL)
+    g_string_append_printf (text, ", %s%s%s", halves[0], figure, halves[1]);
+}
+
+char *
+dwn_word_needs (const DwnWording *wording, const DwnDiagnosis *diagnosis)
+{
+  const double *need_db = diagnosis->need_db;
+  const DwnReception *r = &diagnosis->reception;
+  g_autofree char *enough = dwn_word_level (wording, r->level_dbm - r->margin_db);
+  g_autofree char *noise = dwn_word_level (wording, need_db[DWN_NEED_GEAR]);
+  GString *text = g_string_new (NULL);
+
+  if (isnan (need_db[DWN_NEED_GEAR]))
+    return g_string_free (text, FALSE);
+  /* Translators: two levels, "−78.0 dBm" and "−96.8 dBm"; what follows is a list of dB on top. */
+  g_string_append_printf (text, dwn_word (wording, N_("Just enough at this outlet is %s: noise of gear and "
+                                                      "tuner %s")), enough, noise);
+  append_need (wording, text, dwn_word (wording, N_("%s from noise outside")), need_db[DWN_NEED_AMBIENT]);
+  append_need (wording, text, dwn_word (wording, N_("%s from other stations")), need_db[DWN_NEED_INTERFERENCE]);
+  append_need (wording, text, dwn_word (wording, N_("%s that the broadcast needs")), need_db[DWN_NEED_RATIO]);
+  append_need (wording, text, dwn_word (wording, N_("%s for antennas against each other")), need_db[DWN_NEED_PHASE]);
+  append_need (wording, text, dwn_word (wording, N_("%s for overload")), need_db[DWN_NEED_OVERLOAD]);
+  g_string_append_c (text, '.');
+  return g_string_free (text, FALSE);
 }

@@ -22,12 +22,15 @@ char *dwn_word_loss_name (const DwnWording *wording, const DwnFindings *findings
 char *dwn_word_loss_detail (const DwnWording *wording, const DwnFindings *findings,
                             const DwnDiagnosis *diagnosis, const DwnLossStep *step);
 
-/* "noise of gear and tuner", "C/N that the broadcast needs" and so on. */
-const char *dwn_word_need (const DwnWording *wording, DwnNeedKind kind);
+/* What the level that would be just enough consists of: noise, other stations, the ratio that the
+ * broadcast needs. "" where nothing is connected. */
+char *dwn_word_needs (const DwnWording *wording, const DwnDiagnosis *diagnosis);
 
 /* "Antenna", "Splitter" and so on. */
 const char *dwn_word_part_kind (const DwnWording *wording, DwnPartKind kind);
 /* What the user calls it, or its kind; an outlet with its number. */
 char *dwn_word_part (const DwnWording *wording, const DwnChain *gear, guint part);
+/* The same within a sentence: "the splitter", "outlet 3". */
+char *dwn_word_the_part (const DwnWording *wording, const DwnChain *gear, guint part);
 
 G_END_DECLS

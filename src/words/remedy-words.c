@@ -29,7 +29,7 @@ part_name (const Wish *self)
 {
   int part = part_index (self);
 
-  return part < 0 ? g_strdup ("") : dwn_word_part (self->wording, self->gear, (guint) part);
+  return part < 0 ? g_strdup ("") : dwn_word_the_part (self->wording, self->gear, (guint) part);
 }
 
 static char *
@@ -55,9 +55,9 @@ say_supply (const Wish *self)
   gboolean was_off = index >= 0 && self->gear->part[index].unpowered;
 
   if (was_off && self->changed->gear->n_parts == self->gear->n_parts)
-    return g_strdup_printf (dwn_word (self->wording, N_("Switch on the supply of: %s")), part);
-  return g_strdup_printf (dwn_word (self->wording, N_("Give it the power it needs, from an inserter "
-                                                      "indoors: %s")), part);
+    return g_strdup_printf (dwn_word (self->wording, N_("Switch on the supply of %s")), part);
+  return g_strdup_printf (dwn_word (self->wording, N_("Give %s the power it needs, from an inserter "
+                                                      "indoors")), part);
 }
 
 static char *
@@ -65,9 +65,9 @@ say_exchange (const Wish *self)
 {
   g_autofree char *part = part_name (self);
 
-  /* Translators: "Combiner"; numbers of its inputs */
-  return g_strdup_printf (dwn_word (self->wording, N_("%s: exchange the cables on inputs %u and %u")), part,
-                          self->change->port + 1, self->change->other + 1);
+  /* Translators: numbers of inputs, "the combiner" */
+  return g_strdup_printf (dwn_word (self->wording, N_("Exchange the cables on inputs %u and %u of %s")),
+                          self->change->port + 1, self->change->other + 1, part);
 }
 
 static char *
@@ -76,10 +76,10 @@ say_before (const Wish *self)
   g_autofree char *part = part_name (self);
 
   if (self->change->kind == DWN_CHANGE_TRAP)
-    /* Translators: an RF channel, then "Mast amplifier" */
-    return g_strdup_printf (dwn_word (self->wording, N_("Trap for RF %s, before: %s")), self->change->rf, part);
-  /* Translators: "Attenuator 6 dB", then "Outlet 1" */
-  return g_strdup_printf (dwn_word (self->wording, N_("%s, before: %s")), type_name (self), part);
+    /* Translators: an RF channel, then "the mast amplifier" */
+    return g_strdup_printf (dwn_word (self->wording, N_("Trap for RF %s in front of %s")), self->change->rf, part);
+  /* Translators: "Attenuator 6 dB", then "outlet 1" */
+  return g_strdup_printf (dwn_word (self->wording, N_("%s in front of %s")), type_name (self), part);
 }
 
 static char *
@@ -89,8 +89,8 @@ say_less_gain (const Wish *self)
   g_autofree char *from = dwn_word_number (self->wording, self->change->from, 0);
   g_autofree char *to = dwn_word_number (self->wording, self->change->to, 0);
 
-  return g_strdup_printf (dwn_word (self->wording, N_("%s: turn its gain down from %s to %s dB, or take "
-                                                      "one with less")), part, from, to);
+  return g_strdup_printf (dwn_word (self->wording, N_("Turn the gain of %s down from %s to %s dB, or "
+                                                      "take one with less")), part, from, to);
 }
 
 static char *
@@ -102,7 +102,7 @@ say_take_out (const Wish *self)
   if (self->change->kind == DWN_CHANGE_DETACH && index >= 0)
     return g_strdup_printf (dwn_word (self->wording, N_("Detach: %s")),
                             dwn_word (self->wording, self->gear->type[index]->name));
-  return g_strdup_printf (dwn_word (self->wording, N_("Do without: %s")), part);
+  return g_strdup_printf (dwn_word (self->wording, N_("Do without %s")), part);
 }
 
 static char *
@@ -143,8 +143,8 @@ say_cable (const Wish *self)
   g_autofree char *part = part_name (self);
   g_autofree char *length = dwn_word_length (self->wording, self->change->from);
 
-  /* Translators: "Series 11 coax", "14 m", "Ground block" */
-  return g_strdup_printf (dwn_word (self->wording, N_("%s for the %s up to: %s")),
+  /* Translators: "Series 11 coax", "14 m", "the ground block" */
+  return g_strdup_printf (dwn_word (self->wording, N_("%s for the %s up to %s")),
                           dwn_word (self->wording, self->change->cable->name), length, part);
 }
 
@@ -215,8 +215,8 @@ say (const Wish *self)
     case DWN_CHANGE_TURN_ELEMENTS:
       return say_elements (self);
     case DWN_CHANGE_AMPLIFIER:
-      /* Translators: "Mast amplifier 25 dB", then what is there now */
-      return g_strdup_printf (dwn_word (self->wording, N_("%s in place of: %s")), type_name (self), part);
+      /* Translators: "Mast amplifier 25 dB", then "the mast amplifier" */
+      return g_strdup_printf (dwn_word (self->wording, N_("%s in place of %s")), type_name (self), part);
     case DWN_CHANGE_MAST_AMPLIFIER:
       return g_strdup_printf (dwn_word (self->wording, N_("%s at the antenna, its supply indoors")),
                               type_name (self));

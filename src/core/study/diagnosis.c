@@ -8,6 +8,10 @@
 
 /* A step of less than this is none. */
 #define NO_STEP_DB 1e-9
+/* A cause is named after the chief one where it takes so many dB, and this share of what that
+ * takes. */
+#define NAMED_DB 3.0
+#define NAMED_SHARE 0.3
 
 const char *
 dwn_cause_id (DwnCause cause)
@@ -25,8 +29,8 @@ const char *
 dwn_loss_id (DwnLossKind kind)
 {
   static const char *const ids[] = {
-    "power", "beam", "free-space", "horizon", "ridge", "terrain", "curves", "fading", "reading",
-    "house", "antenna", "aim", "polarisation", "feed", "cable", "part", "others",
+    "power", "beam", "free-space", "horizon", "terrain", "curves", "fading", "ridge", "reading",
+    "house", "antenna", "feed", "aim", "polarisation", "cable", "part", "others",
   };
 
   g_return_val_if_fail ((guint) kind < G_N_ELEMENTS (ids), NULL);
@@ -122,6 +126,12 @@ predict_level (const DwnDiagnoser *self)
   return dwn_fields_new (level, NULL, NULL);
 }
 
+static void
+add_fading (DwnDiagnoser *self)
+{
+  add_if_any (self, DWN_LOSS_FADING, -1, field_of (self)->wanted - field_of (self)->median);
+}
+
 /* What the ridge alone takes, and what would be without it. */
 static void
 add_ridge (DwnDiagnoser *self, double excess_db)
@@ -134,6 +144,7 @@ add_ridge (DwnDiagnoser *self, double excess_db)
   if (!(level_db > excess_db))
     {
       add_step (self, DWN_LOSS_TERRAIN, -1, excess_db);
+      add_fading (self);
       return;
     }
   const DwnSystemTable *systems = self->base->tables->systems;
@@ -142,6 +153,7 @@ add_ridge (DwnDiagnoser *self, double excess_db)
   double sd_db = arrival->read_shift_db != 0.0 ? arrival->sd_db : level->arrival[0].sd_db;
 
   add_if_any (self, DWN_LOSS_HORIZON, -1, level_db);
+  add_fading (self);
   set_without (self, add_step (self, DWN_LOSS_RIDGE, -1, excess_db - level_db),
                level_db - excess_db, needed_db, arrival->sd_db * arrival->sd_db - sd_db * sd_db);
 }
@@ -152,13 +164,13 @@ add_ground (DwnDiagnoser *self)
   const DwnArrival *arrival = self->arrival;
   double excess_db = field_of (self)->median - arrival->read_shift_db - arrival->free_space_dbuv_m;
 
-  if (!arrival->model->needs_profile)
-    add_if_any (self, DWN_LOSS_CURVES, -1, excess_db);
-  else if (arrival->path_class == DWN_PATH_BLOCKED)
+  if (arrival->model->needs_profile && arrival->path_class == DWN_PATH_BLOCKED)
     add_ridge (self, excess_db);
   else
-    add_if_any (self, DWN_LOSS_TERRAIN, -1, excess_db);
-  add_if_any (self, DWN_LOSS_FADING, -1, field_of (self)->wanted - field_of (self)->median);
+    {
+      add_if_any (self, arrival->model->needs_profile ? DWN_LOSS_TERRAIN : DWN_LOSS_CURVES, -1, excess_db);
+      add_fading (self);
+    }
   add_if_any (self, DWN_LOSS_READING, -1, arrival->read_shift_db);
 }
 
@@ -218,23 +230,24 @@ add_antenna (DwnDiagnoser *self)
   double needed_db = self->diagnosis->reception.needed_db;
 
   add_step (self, DWN_LOSS_ANTENNA, part, most_dbi);
+  add_if_any (self, DWN_LOSS_FEED, part,
+              dwn_chain_part_gain_db (self->plan->gear, (guint) part, 0, 0, self->station->mhz));
   set_without (self, add_if_any (self, DWN_LOSS_AIM, part, aim_db), -aim_db, needed_db,
                sd_db * sd_db - best_sd_db * best_sd_db);
   set_without (self, add_if_any (self, DWN_LOSS_POLARISATION, part, -polarisation_db),
                polarisation_db, needed_db, 0.0);
 }
 
+/* The antenna's feed has had its step. */
 static void
 add_level (DwnDiagnoser *self, const DwnLevelStep *level)
 {
-  DwnLossKind kind = level->is_edge ? DWN_LOSS_CABLE : DWN_LOSS_PART;
-  DwnLossStep *step;
-
   if (!level->is_edge && self->plan->gear->part[level->index].kind == DWN_PART_ANTENNA)
-    step = add_if_any (self, DWN_LOSS_FEED, (int) level->index, level->gain_db);
-  else
-    step = add_step (self, kind, (int) level->index, level->gain_db);
-  if (step == NULL || step->gain_db >= 0.0 || kind == DWN_LOSS_FEED)
+    return;
+  DwnLossStep *step = add_step (self, level->is_edge ? DWN_LOSS_CABLE : DWN_LOSS_PART, (int) level->index,
+                                level->gain_db);
+
+  if (step->gain_db >= 0.0)
     return;
   g_autoptr (DwnChain) better = dwn_diagnoser_gear_without (self, step, 1);
   double gain_db = better == NULL ? 0.0 : dwn_diagnoser_cn_db (self, better)
@@ -351,6 +364,52 @@ dwn_diagnose (const DwnBudgetBase *base, const double *aim_deg, guint station, g
   diagnosis->n_steps = self.steps->len;
   diagnosis->step = (DwnLossStep *) g_array_free (self.steps, FALSE);
   return diagnosis;
+}
+
+/* Where something is broken, that is what there is to say. */
+static gboolean
+stands_alone (DwnCause cause)
+{
+  return cause == DWN_CAUSE_NO_POWER || cause == DWN_CAUSE_OVERLOAD || cause == DWN_CAUSE_UNCONNECTED
+         || cause == DWN_CAUSE_NONE;
+}
+
+/* The largest of those not among @named, a bit a cause; NONE where none is worth naming. */
+static DwnCause
+next_cause (const DwnDiagnosis *diagnosis, guint named)
+{
+  DwnCause next = DWN_CAUSE_NONE;
+  double least_db = fmax (NAMED_DB, NAMED_SHARE * diagnosis->taken_db[diagnosis->chief]);
+
+  for (guint c = 0; c < DWN_N_CAUSES; c++)
+    if ((named & (1u << c)) == 0 && diagnosis->taken_db[c] >= least_db
+        && diagnosis->taken_db[c] > diagnosis->taken_db[next])
+      next = (DwnCause) c;
+  return next;
+}
+
+guint
+dwn_diagnosis_name_causes (const DwnDiagnosis *diagnosis, DwnCause *causes)
+{
+  guint n = 1, named = 1u << DWN_CAUSE_NONE | 1u << diagnosis->chief;
+
+  causes[0] = diagnosis->chief;
+  while (!stands_alone (diagnosis->chief) && n < DWN_MOST_NAMED
+         && (causes[n] = next_cause (diagnosis, named)) != DWN_CAUSE_NONE)
+    named |= 1u << causes[n++];
+  return n;
+}
+
+gboolean
+dwn_diagnosis_names (const DwnDiagnosis *diagnosis, DwnCause cause)
+{
+  DwnCause causes[DWN_MOST_NAMED];
+  guint n = dwn_diagnosis_name_causes (diagnosis, causes);
+
+  for (guint k = 0; k < n; k++)
+    if (causes[k] == cause)
+      return cause != DWN_CAUSE_NONE;
+  return FALSE;
 }
 
 DwnDiagnosis *

@@ -34,22 +34,22 @@ typedef enum {
   DWN_LOSS_BEAM,         /* it radiates less towards the house than at its best */
   DWN_LOSS_FREE_SPACE,
   DWN_LOSS_HORIZON,      /* a blocked path as if the ground were level between its ends */
-  DWN_LOSS_RIDGE,        /* what the ground above that takes */
   DWN_LOSS_TERRAIN,      /* a clear or grazing path, by its profile */
   DWN_LOSS_CURVES,       /* no profile: the charts' excess over free space */
   DWN_LOSS_FADING,       /* from the median to what is there 90 % of the time */
+  DWN_LOSS_RIDGE,        /* what the ground that stands in the way takes */
   DWN_LOSS_READING,      /* what readings say of the prediction */
   DWN_LOSS_HOUSE,        /* index: among the site's losses */
   DWN_LOSS_ANTENNA,      /* its gain at its best. index: part; so for all that follow */
-  DWN_LOSS_AIM,          /* against that, for bearing and elevation */
+  DWN_LOSS_FEED,         /* what its feed reflects */
+  DWN_LOSS_AIM,          /* against its best, for bearing and elevation */
   DWN_LOSS_POLARISATION,
-  DWN_LOSS_FEED,         /* what the antenna's feed reflects */
   DWN_LOSS_CABLE,        /* index: edge */
   DWN_LOSS_PART,
   DWN_LOSS_OTHERS,       /* what other antennas, other ways and partners in a network add */
 } DwnLossKind;
-/* "power" "beam" "free-space" "horizon" "ridge" "terrain" "curves" "fading" "reading" "house"
- * "antenna" "aim" "polarisation" "feed" "cable" "part" "others" */
+/* "power" "beam" "free-space" "horizon" "terrain" "curves" "fading" "ridge" "reading" "house"
+ * "antenna" "feed" "aim" "polarisation" "cable" "part" "others" */
 const char *dwn_loss_id (DwnLossKind kind);
 
 typedef struct {
@@ -97,6 +97,14 @@ typedef struct {
 /* @aim_deg: as budgeted. Returns: (transfer full). */
 DwnDiagnosis *dwn_diagnose (const DwnBudgetBase *base, const double *aim_deg, guint station,
                             guint outlet);
+
+/* The causes worth naming, the chief one first, then what takes nearly as much; where something is
+ * broken only that. Returns: how many of the DWN_MOST_NAMED that @causes has room for, at least 1. */
+#define DWN_MOST_NAMED 3
+guint dwn_diagnosis_name_causes (const DwnDiagnosis *diagnosis, DwnCause *causes);
+/* Is @cause one of them? */
+gboolean dwn_diagnosis_names (const DwnDiagnosis *diagnosis, DwnCause cause);
+
 DwnDiagnosis *dwn_diagnosis_ref (const DwnDiagnosis *diagnosis);
 void dwn_diagnosis_unref (const DwnDiagnosis *diagnosis);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC (DwnDiagnosis, dwn_diagnosis_unref)

@@ -286,6 +286,7 @@ study_path (const Predictor *self, const DwnStation *station, DwnArrival *arriva
   double top_m = fmax (self->plan->site->height_m, 1.0);
   double tx_agl_m = transmitter_agl_m (station, arrival->profile);
 
+  arrival->tx_agl_m = tx_agl_m;
   arrival->house_sd_db = (double) NAN;
   arrival->path_class = DWN_PATH_UNKNOWN;
   if (arrival->profile != NULL

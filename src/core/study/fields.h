@@ -24,6 +24,7 @@ typedef struct {
   const DwnProfile *profile; /* NULL: none stored; borrowed from the plan */
   DwnPathClass path_class;
   DwnClearance clearance;   /* of the worst point, where there is a profile */
+  double tx_agl_m;          /* radiation centre above ground, as used */
   double elevation_deg;     /* at which the wave arrives; 0 without a profile */
   double haat_m;            /* as used */
   gboolean haat_assumed;    /* neither on file nor from terrain: taken as 30 m */
