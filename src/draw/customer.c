@@ -10,6 +10,10 @@
 #define DOT " \xC2\xB7 "
 /* On this page type is a little larger than on the sheet: it is read at a table. */
 #define BASE_PT 10.2
+/* The rose's margins go with its type: as small as may be, 7.5 pt for what is small. */
+#define ROSE_BASE_PT 9.2
+/* Of its margin above and below, which the letters do not fill. */
+#define ROSE_TRIM 16.0
 #define GAP 7.0
 /* Columns of the remedies, from the right. */
 #define CHANCE_WIDTH 42.0
@@ -170,7 +174,9 @@ draw_rose (Page *self, double x, double y)
       data.antennas = &data.antennas[antenna];
       data.n_antennas = 1;
     }
-  g_autoptr (DwnScene) scene = dwn_rose_layout (&data, &self->look, self->context, self->fit.rose_size,
+  DwnLook look = self->look;
+  look.base = ROSE_BASE_PT;
+  g_autoptr (DwnScene) scene = dwn_rose_layout (&data, &look, self->context, self->fit.rose_size,
                                                 self->fit.rose_size, NULL);
   dwn_paper_scene (self->paper, scene, x, y);
   return y + self->fit.rose_size;
@@ -183,8 +189,8 @@ write_top (Page *self, DwnPlace place)
   DwnPlace start = { place.x, place.y, place.width - rose - 14.0 };
   double below = write_cause (self, start);
 
-  place.y = fmax (below, draw_rose (self, place.x + place.width - rose, place.y - 10.0) - 6.0) + GAP;
-  return place.y;
+  double under = draw_rose (self, place.x + place.width - rose, place.y - ROSE_TRIM) - ROSE_TRIM;
+  return fmax (below, under) + GAP;
 }
 
 /* The way and the staircase */

@@ -420,24 +420,29 @@ draw_crest (Path *path)
   dwn_builder_region (path->builder, &region);
 }
 
-/* Does @label stand over the leader of the worst crest? */
+/* Is the ground above @label all along? */
 static gboolean
-meets_leader (const Path *path, const DwnRect *label)
+is_within_ground (const Path *path, const DwnRect *label)
 {
-  double x = isnan (path->data->crest_m) ? -(double) INFINITY : x_of (path, path->data->crest_m);
+  for (guint i = 0; i <= 8; i++)
+    {
+      double x = label->x + label->width * i / 8;
+      double d_m = path->length_m * CLAMP ((x - path->left) / (path->right - path->left), 0.0, 1.0);
 
-  return x > label->x - 4 * path->u && x < label->x + label->width + 4 * path->u;
+      if (y_of (path, raised_m (path, d_m, ground_m (path, d_m))) > label->y - 1.5 * path->u)
+        return FALSE;
+    }
+  return TRUE;
 }
 
-/* Metres and kilometres over the other hills, each a short leader; what would stand on another
- * label is left out. */
+/* Metres and kilometres under the other hills, within the ground, each at a short tick; what would
+ * stand on the label before or on a wood is left out. */
 static void
 draw_hills (Path *path)
 {
   const DwnPathDrawing *data = path->data;
-  DwnTextStyle style = { .size = DWN_SIZE_SMALL, .colour = path->look.foreground, .halo = TRUE };
-  DwnColour line = dwn_colour_alpha (path->look.foreground, 0.55);
-  DwnRect last = { -INFINITY, 0, 0, 0 };
+  DwnTextStyle style = { .size = DWN_SIZE_SMALL, .colour = path->look.foreground };
+  DwnRect last = { -(double) INFINITY, 0, 0, 0 };
   double u = path->u;
 
   for (guint i = 0; i < data->n_hills; i++)
@@ -445,14 +450,16 @@ draw_hills (Path *path)
       double d_m = data->hills[i].distance_m, x = x_of (path, d_m);
       double y = y_of (path, raised_m (path, d_m, ground_m (path, d_m)));
       g_auto (DwnText) text = dwn_builder_set_text (path->builder, data->hills[i].name, &style);
-      double at = CLAMP (x, path->left + text.width / 2, fmax (path->left + text.width / 2,
-                                                             path->right - text.width / 2));
-      DwnRect label = dwn_text_rect (path->builder, &text, &style, at, y - 20 * u, 0.5);
+      double half = text.width / 2 + 3 * u;
+      double at = CLAMP (x, path->left + half, fmax (path->left + half, path->right - half));
+      DwnRect label = dwn_text_rect (path->builder, &text, &style, at, y + 22 * u, 0.5);
 
-      if (meets_leader (path, &label) || label.x < last.x + last.width + 6 * u || label.y < path->top - 6 * u)
+      if (label.x < last.x + last.width + 6 * u || data->n_woods > 0
+          || !is_within_ground (path, &label)
+          || label.y + label.height > y_of (path, path->base_m) - 4 * u)
         continue;
-      dwn_builder_line (path->builder, x, y - 3 * u, x, y - 15 * u, line, DWN_LINE_HAIR * u);
-      dwn_builder_add_text (path->builder, &text, &style, at, y - 20 * u, 0.5);
+      dwn_builder_line (path->builder, x, y + 1 * u, x, y + 9 * u, path->look.foreground, DWN_LINE_RIM * u);
+      dwn_builder_add_text (path->builder, &text, &style, at, y + 22 * u, 0.5);
       last = label;
     }
 }

@@ -186,8 +186,12 @@ draw_value (Stairs *stairs, guint i)
   gboolean through_cut = stairs->cut && stairs->levels_dbm[i - 1] > stairs->high_dbm;
   DwnTextStyle style = style_of (stairs, DWN_SIZE_SMALL, TRUE, FALSE);
   double x = bar_middle (stairs, i), y = fmin (y0, y1) - 5 * stairs->u;
+  double enough = stairs->data->steps[i].enough_dbm;
 
   style.halo = TRUE;
+  /* Where the level falls short, over the line that it falls short of. */
+  if (enough > stairs->levels_dbm[i])
+    y = fmin (y, y_of (stairs, enough) - 5 * stairs->u);
   if (through_cut)
     dwn_builder_text (stairs->builder, stairs->data->steps[i].value, &style,
                       bar_left (stairs, i) + stairs->pitch * BAR_SHARE + 6 * stairs->u,
@@ -369,7 +373,7 @@ draw_enough (Stairs *stairs)
 {
   cairo_t *cr = dwn_builder_path (stairs->builder);
   double u = stairs->u, name_x = (double) NAN, name_y = 0;
-  gboolean started = FALSE;
+  gboolean started = FALSE, is_short = FALSE;
   DwnColour orange = dwn_look_orange (&stairs->look);
   DwnInk ink = { .stroke = orange, .width = DWN_LINE_OUTLINE * u, .dash = 4.5 * u, .gap = 2.6 * u };
   DwnTextStyle style = { .size = DWN_SIZE_SMALL, .colour = orange, .halo = TRUE };
@@ -388,19 +392,21 @@ draw_enough (Stairs *stairs)
       else
         cairo_line_to (cr, bar_left (stairs, i), y);
       cairo_line_to (cr, end, y);
-      /* The name goes under the lowest piece, where nothing else is. */
-      if (!started || y > name_y)
+      /* The name goes under the lowest piece, where nothing else is; where the level falls short it
+       * goes over the first, away from the values on the steps. */
+      if (!started || (y > name_y && enough < stairs->levels_dbm[i]))
         {
           name_x = (bar_left (stairs, i) + end) / 2;
           name_y = y;
+          is_short = enough >= stairs->levels_dbm[i];
         }
       started = TRUE;
     }
   if (!started)
     return;
   dwn_builder_draw (stairs->builder, &ink);
-  dwn_builder_text (stairs->builder, stairs->data->just_enough, &style, name_x, name_y + 16 * u,
-                    0.5);
+  dwn_builder_text (stairs->builder, stairs->data->just_enough, &style, name_x,
+                    is_short ? name_y - 21 * u : name_y + 16 * u, 0.5);
 }
 
 static void

@@ -331,7 +331,7 @@ def turning_as_a_remedy_says():
 
 @case
 def drawings_and_sheet():
-    for what in ('rose', 'gear'):
+    for what in ('rose', 'path', 'staircase', 'gear'):
         for ending, magic in (('pdf', b'%PDF'), ('svg', b'<?xml'), ('png', b'\x89PNG')):
             path = WORK / f'{what}.{ending}'
             run('draw', DEMO, '--what', what, '-o', path)
@@ -344,6 +344,30 @@ def drawings_and_sheet():
         text = subprocess.run(['pdftotext', '-layout', path, '-'], capture_output=True, text=True, check=True).stdout
         for word in ('Thistledown', 'by compass', 'Vennacott', 'Power lines kill', 'Parts', 'Gear chain'):
             assert word in text, word
+
+
+@case
+def customer_page():
+    for paper, size in (('a4', '595.28 x 841.89'), ('letter', '612 x 792')):
+        path = WORK / f'customer-{paper}.pdf'
+        run('customer', DEMO, '--station', 'vennacott', '-o', path, '--paper', paper)
+        info = subprocess.run(['pdfinfo', path], capture_output=True, text=True, check=True).stdout
+        assert re.search(r'Pages:\s+1\n', info) and size in info, info
+        text = subprocess.run(['pdftotext', '-layout', path, '-'], capture_output=True, text=True, check=True).stdout
+        for word in ('Why Vennacott breaks up', 'Cray Edge', 'RF channel 35', 'What would help', 'power lines',
+                     'Just enough', 'Mirebeck'):
+            assert word in text, word
+        # The best two remedies are those that `explain` puts first.
+        best = [r['name'] for r in rows('explain', DEMO, '--station', 'vennacott') if r['kind'] == 'remedy'][:2]
+        for name in best:
+            assert ' '.join(name.split()[:4]) in ' '.join(text.split()), name
+    # Without a profile the page still comes out; the path alone cannot be drawn.
+    bare = WORK / 'bare.downlead'
+    bare.write_text(re.sub(r'<profile station="vennacott".*?</profile>', '', DEMO.read_text(), flags=re.S))
+    run('customer', bare, '--station', 'vennacott', '-o', WORK / 'bare.pdf')
+    refused('draw', bare, '--what', 'path', '--station', 'vennacott', '-o', WORK / 'x.png', says='profile')
+    refused('customer', DEMO, '--station', 'vennacott', '-o', WORK / 'x.pdf', '--paper', 'a5', says='letter')
+    refused('customer', DEMO, '--station', 'nowhere', '-o', WORK / 'x.pdf', says='no station of that id')
 
 
 @case

@@ -450,6 +450,66 @@ apply_outdoors (const DwnPlan *plan, const DwnChange *change)
   return dwn_plan_with_site (plan, &site);
 }
 
+/* The splitter that the antenna called @id feeds before anything else gets at its signal; -1. */
+static int
+splitter_behind (const DwnWiring *wiring, const char *id)
+{
+  int part = find_part (wiring, id);
+
+  for (guint steps = 0; part >= 0 && steps < wiring->parts->len; steps++)
+    {
+      const DwnEdge *edge = dwn_wiring_edge_from (wiring, (guint) part, 0);
+      DwnPartKind kind = edge == NULL ? DWN_PART_OUTLET : dwn_wiring_part (wiring, edge->to_part)->kind;
+
+      if (kind == DWN_PART_SPLITTER)
+        return (int) edge->to_part;
+      if (kind == DWN_PART_COMBINER || kind == DWN_PART_AMPLIFIER || kind == DWN_PART_OUTLET)
+        return -1;
+      part = (int) edge->to_part;
+    }
+  return -1;
+}
+
+/* Does input @in of @part come from the antenna called @id and no other? */
+static gboolean
+comes_from (const DwnWiring *wiring, guint part, guint in, const char *id)
+{
+  const DwnEdge *edge = dwn_wiring_edge_into (wiring, part, in);
+
+  for (guint steps = 0; edge != NULL && steps < wiring->parts->len; steps++)
+    {
+      if (dwn_wiring_part (wiring, edge->from_part)->kind == DWN_PART_ANTENNA)
+        return g_str_equal (dwn_wiring_part (wiring, edge->from_part)->id, id);
+      edge = dwn_wiring_edge_into (wiring, edge->from_part, 0);
+    }
+  return FALSE;
+}
+
+/* The head splits an antenna for another band between both downleads. Here one is enough: @own's
+ * downlead does without it, and without the combiner. */
+static void
+keep_on_one_downlead (DwnWiring *wiring, const char *own, const char *last)
+{
+  int splitter = splitter_behind (wiring, last);
+
+  for (guint out = 0; splitter >= 0 && out < DWN_MAX_PORTS; out++)
+    {
+      DwnEdge *edge = dwn_wiring_edge_from (wiring, (guint) splitter, out);
+      guint other = edge == NULL ? 0 : 1 - edge->to_port;
+
+      if (edge == NULL || edge->to_port > 1 || !comes_from (wiring, edge->to_part, other, own))
+        continue;
+      const char *combiner = dwn_wiring_part (wiring, edge->to_part)->id;
+      guint at = (guint) (edge - (DwnEdge *) (gpointer) wiring->edges->data);
+      dwn_wiring_edge_into (wiring, edge->to_part, other)->to_port = 0;
+      g_array_remove_index (wiring->edges, at);
+      close_ranks (wiring, (guint) splitter, DWN_MAX_PORTS);
+      dwn_wiring_remove (wiring, (guint) splitter);
+      dwn_wiring_remove (wiring, (guint) find_part (wiring, combiner));
+      return;
+    }
+}
+
 /* The head's antennas keep their ids, though not their order. */
 static DwnPlan *
 with_aims_by_id (const DwnPlan *plan, const DwnChain *gear, const DwnChange *change)
@@ -485,7 +545,13 @@ apply_own_downlead (const DwnPlan *plan, const DwnChange *change, GError **error
   n++;
   if (old->n_antennas == 2)
     antennas[n++] = old->part[old->antenna[1 - antenna]];
-  g_autoptr (DwnChain) gear = dwn_chain_with_head (old, change->arrangement, n, antennas, error);
+  g_autoptr (DwnChain) head = dwn_chain_with_head (old, change->arrangement, n, antennas, error);
+  if (head == NULL)
+    return NULL;
+  g_autoptr (DwnWiring) wiring = dwn_wiring_new (head);
+  if (n == 3)
+    keep_on_one_downlead (wiring, antennas[1].id, antennas[2].id);
+  g_autoptr (DwnChain) gear = dwn_wiring_build (wiring, old->list, error);
   return gear == NULL ? NULL : with_aims_by_id (plan, gear, change);
 }
 
