@@ -82,7 +82,7 @@ is_disturbed (const DwnBudgetBase *base, guint i)
   for (guint at = base->neighbour_first[i]; at < base->neighbour_first[i + 1]; at++)
     if (base->neighbour[at].weight > 0.0)
       return TRUE;
-  return FALSE;
+  return base->n_makers > 0;
 }
 
 static void

@@ -37,6 +37,9 @@ point (DwnJudge *judge, guint a, guint configuration)
     dwn_terminals_set (&judge->terminals, judge->rig->base, i, a, armoury->sd_db[at + i],
                        armoury->gain[at + i] * judge->rig->lying[(gsize) i * judge->rig->n + a],
                        dwn_rig_match (judge->advisor, judge->rig, i, a, configuration / DWN_N_AIMS));
+  dwn_terminals_point_unwanted (&judge->terminals, judge->rig->base, a,
+                                armoury->part[configuration / DWN_N_AIMS].pattern,
+                                configuration % DWN_N_AIMS);
 }
 
 /* Lowest over the outlets of the margin, and of the margin over σ. */
@@ -52,12 +55,12 @@ lowest_of (const DwnJudge *judge, guint station)
 
   for (guint o = 0; o < n_outlets; o++)
     {
-      DwnReception reception = dwn_terminals_receive (&judge->terminals, judge->rig->base, station, o);
+      DwnVerdict verdict = dwn_terminals_judge (&judge->terminals, judge->rig->base, station, o);
 
-      if (reception.limit == DWN_LIMIT_UNCONNECTED)
+      if (!verdict.connected)
         return (Lowest) { -(double) INFINITY, -(double) INFINITY };
-      lowest.margin_db = fmin (lowest.margin_db, reception.margin_db);
-      lowest.deviates = fmin (lowest.deviates, reception.margin_db / reception.sigma_db);
+      lowest.margin_db = fmin (lowest.margin_db, verdict.margin_db);
+      lowest.deviates = fmin (lowest.deviates, verdict.margin_db / verdict.sigma_db);
     }
   return lowest;
 }

@@ -23,95 +23,21 @@ fill_sinks (DwnBudgetBase *base)
 {
   const DwnChain *gear = base->plan->gear;
   GArray *sinks = g_array_new (FALSE, FALSE, sizeof (DwnSink));
+  guint *first = g_new0 (guint, gear->n_outlets + 1);
 
   for (guint o = 0; o < gear->n_outlets; o++)
-    for (guint port = 0; port < gear->type[gear->outlet[o]]->n_in; port++)
-      for (guint state = 0; state < gear->n_states; state++)
-        {
-          DwnSink sink = { o, port, state };
-          g_array_append_val (sinks, sink);
-        }
+    {
+      for (guint port = 0; port < gear->type[gear->outlet[o]]->n_in; port++)
+        for (guint state = 0; state < gear->n_states; state++)
+          {
+            DwnSink sink = { o, port, state };
+            g_array_append_val (sinks, sink);
+          }
+      first[o + 1] = sinks->len;
+    }
   base->n_sinks = sinks->len;
+  base->sink_first = first;
   base->sink = (DwnSink *) g_array_free (sinks, FALSE);
-}
-
-/* The plan's own figure where it has one. */
-static double
-limit_dbm (const DwnPart *part, const DwnPartType *type)
-{
-  if (part->kind == DWN_PART_OUTLET)
-    return type->max_input_dbm;
-  return isnan (part->max_output_dbm) ? type->max_output_dbm : part->max_output_dbm;
-}
-
-static void
-fill_stages (DwnBudgetBase *base)
-{
-  const DwnChain *gear = base->plan->gear;
-  GArray *stages = g_array_new (FALSE, FALSE, sizeof (DwnStage));
-
-  for (guint k = 0; k < gear->n_parts; k++)
-    {
-      if (gear->type[k] == NULL || !(gear->type[k]->active || gear->part[k].kind == DWN_PART_OUTLET)
-          || isnan (limit_dbm (&gear->part[k], gear->type[k])))
-        continue;
-      for (guint state = 0; state < gear->n_states; state++)
-        {
-          DwnStage stage = { k, state, mw_of_dbm (limit_dbm (&gear->part[k], gear->type[k])) };
-          g_array_append_val (stages, stage);
-        }
-    }
-  base->n_stages = stages->len;
-  base->stage = (DwnStage *) g_array_free (stages, FALSE);
-}
-
-/* Is @part on a way to input @port of part @target? */
-static gboolean
-feeds (const DwnChain *gear, guint part, guint target, guint port)
-{
-  for (guint e = 0; e < gear->n_edges; e++)
-    {
-      const DwnEdge *edge = &gear->edge[e];
-
-      if (edge->to_part != target || (port != G_MAXUINT && edge->to_port != port))
-        continue;
-      if (edge->from_part == part || feeds (gear, part, edge->from_part, G_MAXUINT))
-        return TRUE;
-    }
-  return FALSE;
-}
-
-static void
-fill_stage_feeds (DwnBudgetBase *base)
-{
-  const DwnChain *gear = base->plan->gear;
-  gboolean *table = g_new0 (gboolean, (gsize) base->n_stages * base->n_sinks);
-
-  for (guint m = 0; m < base->n_stages; m++)
-    for (guint k = 0; k < base->n_sinks; k++)
-      {
-        guint outlet = gear->outlet[base->sink[k].outlet];
-
-        table[m * base->n_sinks + k] =
-          base->stage[m].state == base->sink[k].state
-          && (base->stage[m].part == outlet
-              || feeds (gear, base->stage[m].part, outlet, base->sink[k].port));
-      }
-  base->stage_feeds = table;
-}
-
-static void
-copy_gain (double *to, const DwnPoint *point, guint n_antennas)
-{
-  if (point != NULL)
-    memcpy (to, point->gain, n_antennas * sizeof *to);
-}
-
-static void
-add_gain (double *to, const DwnPoint *point, guint n_antennas)
-{
-  for (guint a = 0; point != NULL && a < n_antennas; a++)
-    to[a] += point->gain[a];
 }
 
 static gboolean
@@ -123,52 +49,102 @@ anything_arrives (const double *gain, guint n_antennas)
   return FALSE;
 }
 
+/* Where station @i's figures stand in the tables of the gear. */
+static double *
+gain_of_sink (const DwnBudgetBase *base, guint i, guint k)
+{
+  return &base->sink_gain[((gsize) i * base->n_sinks + k) * base->n_antennas];
+}
+
 static void
-fill_cascade (DwnBudgetBase *base, guint station, guint state)
+fill_sink (DwnBudgetBase *base, const DwnCascade *cascade, const DwnRipple *ripple, guint i, guint k)
 {
   const DwnChain *gear = base->plan->gear;
-  double mhz = base->plan->stations->station[station].mhz;
-  g_autoptr (DwnCascade) cascade = dwn_cascade_new (gear, mhz, state);
+  guint outlet = gear->outlet[base->sink[k].outlet], na = base->n_antennas;
+  const DwnPoint *point = dwn_cascade_input (cascade, gear, outlet, base->sink[k].port);
+  int edge = gear->in_edge[gear->in_first[outlet] + base->sink[k].port];
+  double tuner_f = mw_of_dbm (dwn_chain_part_noise_figure_db (gear, outlet, cascade->mhz));
+  gsize at = (gsize) i * base->n_sinks + k;
+
+  base->sink_noise[at] = (double) NAN;
+  if (point == NULL)
+    return;
+  memcpy (gain_of_sink (base, i, k), point->gain, na * sizeof *point->gain);
+  memcpy (&base->ripple[at * na], &ripple[(guint) edge * na], na * sizeof *ripple);
+  if (anything_arrives (point->gain, na))
+    base->sink_noise[at] = point->chain_noise + tuner_f - 1.0;
+}
+
+static void
+fill_cascade (DwnBudgetBase *base, guint i, guint state, DwnRipple *ripple)
+{
+  const DwnChain *gear = base->plan->gear;
+  g_autoptr (DwnCascade) cascade = dwn_cascade_new (gear, base->plan->stations->station[i].mhz, state);
   guint na = base->n_antennas;
 
+  dwn_cascade_ripple (cascade, gear, ripple);
   for (guint k = 0; k < base->n_sinks; k++)
-    {
-      if (base->sink[k].state != state)
-        continue;
-      guint outlet = gear->outlet[base->sink[k].outlet];
-      const DwnPoint *point = dwn_cascade_input (cascade, gear, outlet, base->sink[k].port);
-      double *gain = &base->sink_gain[((gsize) station * base->n_sinks + k) * na];
-      double tuner_f = mw_of_dbm (dwn_chain_part_noise_figure_db (gear, outlet, mhz));
+    if (base->sink[k].state == state)
+      fill_sink (base, cascade, ripple, i, k);
+  dwn_budget_base_fill_stage_gain (base, cascade, &base->stage_gain[(gsize) i * base->n_stages * na]);
+  for (guint a = 0; a < na; a++)
+    base->feed[(gsize) i * na + a] = cascade->out[cascade->out_first[gear->antenna[a]]].gain[a];
+}
 
-      copy_gain (gain, point, na);
-      base->sink_noise[(gsize) station * base->n_sinks + k] =
-        point != NULL && anything_arrives (gain, na) ? point->chain_noise + tuner_f - 1.0
-                                                     : (double) NAN;
-    }
-  for (guint m = 0; m < base->n_stages; m++)
-    {
-      if (base->stage[m].state != state)
-        continue;
-      guint part = base->stage[m].part;
-      double *gain = &base->stage_gain[((gsize) station * base->n_stages + m) * na];
+static void
+copy_row (gpointer table, gsize size, gsize length, guint from, guint to)
+{
+  memcpy ((char *) table + to * length * size, (char *) table + from * length * size, length * size);
+}
 
-      if (gear->part[part].kind == DWN_PART_OUTLET)
-        for (guint port = 0; port < gear->type[part]->n_in; port++)
-          add_gain (gain, dwn_cascade_input (cascade, gear, part, port), na);
-      else
-        copy_gain (gain, &cascade->out[cascade->out_first[part]], na);
-    }
+/* The gear does not care which station it is. */
+static void
+copy_gains (DwnBudgetBase *base, guint from, guint to)
+{
+  gsize sinks = base->n_sinks, na = base->n_antennas;
+
+  copy_row (base->sink_gain, sizeof *base->sink_gain, sinks * na, from, to);
+  copy_row (base->sink_noise, sizeof *base->sink_noise, sinks, from, to);
+  copy_row (base->ripple, sizeof *base->ripple, sinks * na, from, to);
+  copy_row (base->stage_gain, sizeof *base->stage_gain, base->n_stages * na, from, to);
+  copy_row (base->feed, sizeof *base->feed, na, from, to);
+}
+
+/* The first station on @i's frequency. */
+static guint
+first_on_frequency (const DwnBudgetBase *base, guint i, GArray *firsts)
+{
+  const DwnStation *station = base->plan->stations->station;
+
+  for (guint f = 0; f < firsts->len; f++)
+    if (station[g_array_index (firsts, guint, f)].mhz == station[i].mhz)
+      return g_array_index (firsts, guint, f);
+  g_array_append_val (firsts, i);
+  return i;
 }
 
 static void
 fill_gains (DwnBudgetBase *base)
 {
-  base->sink_gain = g_new0 (double, (gsize) base->n * base->n_sinks * base->n_antennas);
-  base->sink_noise = g_new0 (double, (gsize) base->n * base->n_sinks);
-  base->stage_gain = g_new0 (double, (gsize) base->n * base->n_stages * base->n_antennas);
-  for (guint i = 0; i < base->n; i++)
-    for (guint state = 0; state < base->plan->gear->n_states; state++)
-      fill_cascade (base, i, state);
+  const DwnChain *gear = base->plan->gear;
+  gsize n = base->n, na = base->n_antennas;
+  g_autoptr (GArray) firsts = g_array_new (FALSE, FALSE, sizeof (guint));
+  g_autofree DwnRipple *ripple = g_new (DwnRipple, gear->n_edges * na + 1);
+
+  base->sink_gain = g_new0 (double, n * base->n_sinks * na);
+  base->sink_noise = g_new0 (double, n * base->n_sinks);
+  base->ripple = g_new0 (DwnRipple, n * base->n_sinks * na);
+  base->stage_gain = g_new0 (double, n * base->n_stages * na);
+  base->feed = g_new0 (double, n * na);
+  for (guint i = 0; i < n; i++)
+    {
+      guint first = first_on_frequency (base, i, firsts);
+
+      for (guint state = 0; first == i && state < gear->n_states; state++)
+        fill_cascade (base, i, state, ripple);
+      if (first != i)
+        copy_gains (base, first, i);
+    }
 }
 
 /* What the house takes from the station at one antenna. Its uncertainty is a station's: that of the
@@ -356,10 +332,12 @@ dwn_budget_base_new (const DwnPlan *plan, const DwnFields *fields, const DwnTabl
   base->n = plan->stations->n;
   base->n_antennas = plan->gear->n_antennas;
   fill_sinks (base);
-  fill_stages (base);
-  fill_stage_feeds (base);
+  dwn_budget_base_list_stages (base);
+  dwn_budget_base_list_unwanted (base);
   fill_stations (base);
   fill_gains (base);
+  dwn_budget_base_fill_unwanted (base);
+  dwn_budget_base_list_products (base);
   fill_neighbours (base);
   return base;
 }
@@ -375,14 +353,16 @@ base_clear (gpointer data)
 {
   DwnBudgetBase *base = data;
   gpointer blocks[] = {
-    (gpointer) base->sink, (gpointer) base->stage, (gpointer) base->stage_feeds,
+    (gpointer) base->sink, (gpointer) base->sink_first,
     base->wanted_mw, base->median_mw, base->interfering_mw, base->house_sd_db,
     base->polarisation_db, base->outlook, base->noise_unit_mw, base->ambient, base->needed_db,
-    base->sink_gain, base->sink_noise, base->stage_gain, base->neighbour, base->neighbour_first,
+    base->sink_gain, base->sink_noise, base->stage_gain, base->ripple, base->feed, base->neighbour,
+    base->neighbour_first,
   };
 
   for (guint i = 0; i < G_N_ELEMENTS (blocks); i++)
     g_free (blocks[i]);
+  dwn_budget_base_clear_stages (base);
   dwn_plan_unref (base->plan);
   dwn_fields_unref (base->fields);
   dwn_tables_unref (base->tables);

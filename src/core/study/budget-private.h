@@ -3,6 +3,7 @@
 
 #include <math.h>
 
+#include "core/chain/products.h"
 #include "core/study/budget.h"
 
 G_BEGIN_DECLS
@@ -14,12 +15,20 @@ typedef struct {
   guint state;
 } DwnSink;
 
-/* An active part's output, or a tuner's input, that has a limit. */
+/* An active part's output or input that has a limit, or an output that makes products. */
 typedef struct {
-  guint part;
+  guint part, port;
+  gboolean input;
   guint state;
-  double limit_mw;
+  double limit_mw, limit_dbm;  /* of the sum of all carriers; INFINITY and NaN: none */
+  double per_oip2, per_oip3;   /* as dwn_products_fill() has them; 0: none */
+  double quiet_mw;             /* up to this no product matters to anybody */
 } DwnStage;
+
+/* A carrier that nobody wants: what an isotropic antenna would deliver, house lost. */
+typedef struct {
+  double mhz, bearing_deg, mw;
+} DwnUnwantedLine;
 
 /* Another station that disturbs, or in a single-frequency network helps, this one. */
 typedef struct {
@@ -41,6 +50,7 @@ struct _DwnBudgetBase {
   const DwnTables *tables;
   guint n, n_antennas, n_sinks, n_stages;
   const DwnSink *sink;
+  const guint *sink_first; /* those of outlet o: [first[o], first[o + 1]) */
   const DwnStage *stage;
   const gboolean *stage_feeds; /* [n_stages][n_sinks] */
 
@@ -58,6 +68,15 @@ struct _DwnBudgetBase {
   double *sink_gain;         /* [n][n_sinks][n_antennas] */
   double *sink_noise;        /* [n][n_sinks]: gear and tuner, in k·T0; NaN where nothing arrives */
   double *stage_gain;        /* [n][n_stages][n_antennas] */
+  DwnRipple *ripple;         /* [n][n_sinks][n_antennas] */
+  double *feed;              /* [n][n_antennas]: ratio that the antenna's own feed lets through */
+
+  guint n_unwanted;
+  DwnUnwantedLine *unwanted;
+  double *unwanted_gain;     /* [n_unwanted][n_stages][n_antennas] */
+  guint n_makers;            /* stages that make products; where there are any: */
+  DwnProducts *products;     /* of the stations, then the unwanted */
+  double *transfer;          /* [n_stages][n_sinks][n_channels]: gain from there to the tuner */
 
   gboolean any_helps;        /* some station has a partner in a single-frequency network */
   DwnNeighbour *neighbour;   /* those of station i: [first[i], first[i + 1]) */
@@ -81,9 +100,23 @@ typedef struct {
   double *match;
   /* Gathered from all antennas: */
   double *helping_mw, *disturbing_mw; /* [n_sinks][n]: wanted and interfering power at the tuner */
-  double *stage_mw;      /* [n_stages]: median power of every station */
+  double *stage_mw;      /* [n_stages]: median power of every station and all that is unwanted */
+  double *unwanted_mw;   /* [n_unwanted][n_antennas] at the terminals */
+  gboolean any_spurious; /* do products matter; if so, [n_sinks][n_channels] at the tuner: */
+  double *spurious_mw, *strongest_mw; /* of all stages, of the one that makes most */
+  guint *maker;          /* that one's part */
+  double *line_mw, *channel_mw; /* for passing use */
   DwnHeadroom *headroom; /* [n_sinks]: on the way to each */
 } DwnTerminals;
+
+/* budget-stages.c, in this order; the gains of stations' stages with each cascade between them. */
+void dwn_budget_base_list_stages (DwnBudgetBase *base);
+void dwn_budget_base_list_unwanted (DwnBudgetBase *base);
+void dwn_budget_base_fill_stage_gain (const DwnBudgetBase *base, const DwnCascade *cascade,
+                                      double *stage_gain);
+void dwn_budget_base_fill_unwanted (DwnBudgetBase *base);
+void dwn_budget_base_list_products (DwnBudgetBase *base);
+void dwn_budget_base_clear_stages (DwnBudgetBase *base);
 
 void dwn_terminals_init (DwnTerminals *self, const DwnBudgetBase *base);
 void dwn_terminals_clear (DwnTerminals *self);
@@ -112,14 +145,38 @@ dwn_terminals_set (DwnTerminals *self, const DwnBudgetBase *base, guint i, guint
   self->median_mw[at] = base->median_mw[at] * gain;
   self->interfering_mw[at] = base->interfering_mw[at] * gain;
 }
+/* Turns antenna @a, which is @pattern, towards what nobody wants. dwn_terminals_point() does it
+ * too; who sets the stations one by one has to ask for it. */
+void dwn_terminals_point_unwanted (DwnTerminals *self, const DwnBudgetBase *base, guint a,
+                                   const DwnPattern *pattern, double aim_deg);
 /* Once all antennas point: what is gathered. */
 void dwn_terminals_gather (DwnTerminals *self, const DwnBudgetBase *base);
+void dwn_terminals_gather_products (DwnTerminals *self, const DwnBudgetBase *base);
+
+/* What decides whether a station is held there. */
+typedef struct {
+  double margin_db, sigma_db;
+  gboolean connected;
+} DwnVerdict;
+/* The same best of outlet @outlet as dwn_terminals_receive() finds, without its other figures. */
+DwnVerdict dwn_terminals_judge (const DwnTerminals *self, const DwnBudgetBase *base, guint i,
+                                guint outlet);
 
 /* The budget's one row: the best of the tuner inputs and switch positions of outlet @outlet. */
 DwnReception dwn_terminals_receive (const DwnTerminals *self, const DwnBudgetBase *base, guint i,
                                     guint outlet);
 /* Held at every outlet? Stops at the first that does not. */
 gboolean dwn_terminals_hold (const DwnTerminals *self, const DwnBudgetBase *base, guint i);
+
+static inline double
+dwn_dot (const double *x, const double *y, guint n)
+{
+  double sum = 0.0;
+
+  for (guint i = 0; i < n; i++)
+    sum += x[i] * y[i];
+  return sum;
+}
 
 /* Power of a station at one tuner at the worst phase: the strongest of the fields that meet there
  * stands against all others. @amplitudes: sum of the roots of the powers. */

@@ -33,28 +33,49 @@ dbm_of_mw (double mw)
   return dwn_db_of_ratio (mw);
 }
 
+static double *
+take (double **block, gsize n)
+{
+  double *taken = *block;
+
+  *block += n;
+  return taken;
+}
+
 void
 dwn_terminals_init (DwnTerminals *self, const DwnBudgetBase *base)
 {
   gsize table = (gsize) base->n * base->n_antennas, sinks = (gsize) base->n * base->n_sinks;
-  double *block = g_new0 (double, 6 * table + 2 * sinks + base->n_stages);
+  gsize n_lines = base->products != NULL ? base->products->n_lines : 0;
+  gsize n_channels = base->products != NULL ? base->products->n_channels : 0;
+  gsize unwanted = (gsize) base->n_unwanted * base->n_antennas;
+  double *block = g_new0 (double, 6 * table + 2 * sinks + base->n_stages + unwanted
+                                    + 2 * base->n_sinks * n_channels + n_lines + n_channels + 1);
 
-  self->gain_dbi = block;
-  self->pattern_sd_db = block + table;
-  self->wanted_mw = block + 2 * table;
-  self->median_mw = block + 3 * table;
-  self->interfering_mw = block + 4 * table;
-  self->match = block + 5 * table;
-  self->helping_mw = block + 6 * table;
-  self->disturbing_mw = block + 6 * table + sinks;
-  self->stage_mw = block + 6 * table + 2 * sinks;
+  self->gain_dbi = take (&block, table);
+  self->pattern_sd_db = take (&block, table);
+  self->wanted_mw = take (&block, table);
+  self->median_mw = take (&block, table);
+  self->interfering_mw = take (&block, table);
+  self->match = take (&block, table);
+  self->helping_mw = take (&block, sinks);
+  self->disturbing_mw = take (&block, sinks);
+  self->stage_mw = take (&block, base->n_stages);
+  self->unwanted_mw = take (&block, unwanted);
+  self->spurious_mw = take (&block, base->n_sinks * n_channels);
+  self->strongest_mw = take (&block, base->n_sinks * n_channels); /* right behind */
+  self->line_mw = take (&block, n_lines);
+  self->channel_mw = take (&block, n_channels);
+  self->maker = g_new0 (guint, base->n_sinks * n_channels + 1);
   self->headroom = g_new (DwnHeadroom, base->n_sinks);
+  self->any_spurious = FALSE;
 }
 
 void
 dwn_terminals_clear (DwnTerminals *self)
 {
   g_free (self->gain_dbi);
+  g_free (self->maker);
   g_free (self->headroom);
 }
 
@@ -93,22 +114,13 @@ dwn_terminals_point (DwnTerminals *self, const DwnBudgetBase *base, guint a, dou
       dwn_terminals_set (self, base, i, a, pointing.pattern_sd_db,
                          exp (self->gain_dbi[at] * (G_LN10 / 10.0)), 1.0);
     }
-}
-
-static double
-dot (const double *x, const double *y, guint n)
-{
-  double sum = 0.0;
-
-  for (guint i = 0; i < n; i++)
-    sum += x[i] * y[i];
-  return sum;
+  dwn_terminals_point_unwanted (self, base, a, part->pattern, aim_deg);
 }
 
 static double
 stage_headroom_db (const DwnBudgetBase *base, const DwnTerminals *terminals, guint m)
 {
-  return dbm_of_mw (base->stage[m].limit_mw) - dbm_of_mw (terminals->stage_mw[m]);
+  return base->stage[m].limit_dbm - dbm_of_mw (terminals->stage_mw[m]);
 }
 
 /* The stage on the way to sink @k that is nearest its limit: the same for every station. */
@@ -123,7 +135,7 @@ find_headroom (DwnTerminals *terminals, const DwnBudgetBase *base, guint k)
       if (!base->stage_feeds[m * base->n_sinks + k])
         continue;
       double headroom_db = stage_headroom_db (base, terminals, m);
-      if (headroom_db < nearest->db)
+      if (headroom_db < nearest->db) /* NaN: no limit */
         *nearest = (DwnHeadroom) { headroom_db, base->stage[m].part };
     }
 }
@@ -135,16 +147,26 @@ gather_station (DwnTerminals *self, const DwnBudgetBase *base, guint i)
   gsize at = (gsize) i * na;
 
   for (guint m = 0; m < base->n_stages; m++)
-    self->stage_mw[m] += dot (&self->median_mw[at],
+    self->stage_mw[m] += dwn_dot (&self->median_mw[at],
                               &base->stage_gain[((gsize) i * base->n_stages + m) * na], na);
   for (guint k = 0; k < base->n_sinks; k++)
     {
       const double *gain = &base->sink_gain[((gsize) i * base->n_sinks + k) * na];
 
-      self->disturbing_mw[(gsize) k * base->n + i] = dot (&self->interfering_mw[at], gain, na);
+      self->disturbing_mw[(gsize) k * base->n + i] = dwn_dot (&self->interfering_mw[at], gain, na);
       if (base->any_helps)
-        self->helping_mw[(gsize) k * base->n + i] = dot (&self->wanted_mw[at], gain, na);
+        self->helping_mw[(gsize) k * base->n + i] = dwn_dot (&self->wanted_mw[at], gain, na);
     }
+}
+
+static void
+gather_unwanted (DwnTerminals *self, const DwnBudgetBase *base, guint u)
+{
+  guint na = base->n_antennas;
+
+  for (guint m = 0; m < base->n_stages; m++)
+    self->stage_mw[m] += dwn_dot (&self->unwanted_mw[(gsize) u * na],
+                                  &base->unwanted_gain[((gsize) u * base->n_stages + m) * na], na);
 }
 
 void
@@ -154,8 +176,12 @@ dwn_terminals_gather (DwnTerminals *self, const DwnBudgetBase *base)
     self->stage_mw[m] = 0.0;
   for (guint i = 0; i < base->n; i++)
     gather_station (self, base, i);
+  for (guint u = 0; u < base->n_unwanted; u++)
+    gather_unwanted (self, base, u);
   for (guint k = 0; k < base->n_sinks; k++)
     find_headroom (self, base, k);
+  if (base->n_makers > 0)
+    dwn_terminals_gather_products (self, base);
 }
 
 static const double *
@@ -218,22 +244,27 @@ weigh_neighbours (const DwnBudgetBase *base, const DwnTerminals *terminals, guin
   return sum_mw;
 }
 
-static void
-name_limit (DwnReception *reception)
+/* Products of the amplifiers in the channel of the station. */
+static double
+spurious_at (const DwnBudgetBase *base, const DwnTerminals *terminals, guint i, guint k, guint *maker)
 {
-  if (reception->headroom_db < 0.0 && reception->margin_db >= reception->headroom_db)
-    reception->limit = DWN_LIMIT_OVERLOAD;
-  else if (reception->interference_share > 0.5)
-    reception->limit = DWN_LIMIT_INTERFERENCE;
-  else if (reception->ambient_share > 0.5)
-    reception->limit = DWN_LIMIT_AMBIENT;
-  else
-    reception->limit = DWN_LIMIT_NOISE;
+  if (!terminals->any_spurious || base->products->channel[i] < 0)
+    return 0.0;
+
+  gsize at = (gsize) k * base->products->n_channels + (guint) base->products->channel[i];
+  *maker = terminals->maker[at];
+  return terminals->spurious_mw[at];
 }
 
+/* All that comes together at one tuner, in mW. */
+typedef struct {
+  Carrier carrier;
+  double ambient_mw, disturbing_mw, spurious_mw, noise_mw;
+  guint maker; /* of most of what is spurious */
+} Mix;
+
 static void
-receive (const DwnBudgetBase *base, const DwnTerminals *terminals, guint i, guint k,
-         DwnReception *reception)
+mix (const DwnBudgetBase *base, const DwnTerminals *terminals, guint i, guint k, Mix *sum)
 {
   const double *gain = sink_gain (base, i, k);
   const double *match = &terminals->match[(gsize) i * base->n_antennas];
@@ -245,35 +276,102 @@ receive (const DwnBudgetBase *base, const DwnTerminals *terminals, guint i, guin
       gain_sum += gain[a] * match[a];
       reflected += gain[a] * (1.0 - match[a]);
     }
+  sum->carrier = carrier_at (base, terminals, i, k);
+  sum->disturbing_mw = weigh_neighbours (base, terminals, i, k, &sum->carrier);
+  sum->spurious_mw = spurious_at (base, terminals, i, k, &sum->maker);
+  sum->ambient_mw = base->noise_unit_mw[i] * gain_sum * base->ambient[i];
+  sum->noise_mw = sum->ambient_mw + sum->disturbing_mw + sum->spurious_mw
+                  + base->noise_unit_mw[i]
+                      * (base->sink_noise[(gsize) i * base->n_sinks + k] + reflected);
+}
 
-  Carrier carrier = carrier_at (base, terminals, i, k);
-  double disturbing_mw = weigh_neighbours (base, terminals, i, k, &carrier);
-  double ambient_mw = base->noise_unit_mw[i] * gain_sum * base->ambient[i];
-  double gear_mw = base->noise_unit_mw[i]
-                   * (base->sink_noise[(gsize) i * base->n_sinks + k] + reflected);
-  double noise_mw = ambient_mw + gear_mw + disturbing_mw;
+/* What reflections make of the level, in dB². */
+static double
+ripple_db2 (const DwnBudgetBase *base, const DwnTerminals *terminals, guint i, guint k, guint a)
+{
+  gsize at = (gsize) i * base->n_antennas + a;
+  const DwnRipple *ripple = &base->ripple[((gsize) i * base->n_sinks + k) * base->n_antennas + a];
 
-  reception->antenna = carrier.antenna;
-  reception->state = base->sink[k].state;
-  reception->port = base->sink[k].port;
-  reception->antenna_dbi = terminals->gain_dbi[(gsize) i * base->n_antennas + carrier.antenna];
-  reception->level_dbm = dbm_of_mw (carrier.mean_mw);
-  reception->worst_dbm = dbm_of_mw (carrier.worst_mw);
-  reception->noise_dbm = dbm_of_mw (noise_mw);
-  reception->cn_db = dwn_db_of_ratio (carrier.worst_mw / noise_mw);
-  reception->needed_db = base->needed_db[i];
-  reception->interference_share = disturbing_mw / noise_mw;
-  reception->ambient_share = ambient_mw / noise_mw;
-  reception->headroom_db = terminals->headroom[k].db;
-  reception->headroom_part = terminals->headroom[k].part;
-  reception->margin_db = reception->cn_db - reception->needed_db;
-  name_limit (reception);
-  if (reception->headroom_db < 0.0)
-    reception->margin_db = fmin (reception->margin_db, reception->headroom_db);
-  reception->sigma_db = dwn_sigma_db (
-    dwn_base_fixed_db2 (base, i),
-    terminals->pattern_sd_db[(gsize) i * base->n_antennas + carrier.antenna],
-    dwn_base_ambient_sd_db (base, i), reception->ambient_share);
+  return ripple->rest
+         + ripple->per_reflected * dwn_antenna_reflected (base->feed[at] * terminals->match[at]);
+}
+
+static void
+judge (const DwnBudgetBase *base, const DwnTerminals *terminals, guint i, guint k, const Mix *sum,
+       DwnVerdict *verdict)
+{
+  guint a = sum->carrier.antenna;
+  double cn_db = dwn_db_of_ratio (sum->carrier.worst_mw / sum->noise_mw);
+
+  verdict->connected = TRUE;
+  verdict->margin_db = cn_db - base->needed_db[i];
+  if (terminals->headroom[k].db < 0.0)
+    verdict->margin_db = fmin (verdict->margin_db, terminals->headroom[k].db);
+  verdict->sigma_db = dwn_sigma_db (
+    dwn_base_fixed_db2 (base, i) + ripple_db2 (base, terminals, i, k, a),
+    terminals->pattern_sd_db[(gsize) i * base->n_antennas + a], dwn_base_ambient_sd_db (base, i),
+    sum->ambient_mw / sum->noise_mw);
+}
+
+/* By chance, without its rounding to 1 where both are certain. */
+static gboolean
+is_better (const DwnVerdict *a, const DwnVerdict *b)
+{
+  return a->margin_db * b->sigma_db > b->margin_db * a->sigma_db;
+}
+
+/* The best of the outlet's tuner inputs and switch positions. */
+static DwnVerdict
+best_sink (const DwnTerminals *self, const DwnBudgetBase *base, guint i, guint outlet, guint *sink,
+           Mix *sum)
+{
+  DwnVerdict best = { (double) NAN, (double) NAN, FALSE };
+
+  for (guint k = base->sink_first[outlet]; k < base->sink_first[outlet + 1]; k++)
+    {
+      DwnVerdict verdict;
+      Mix here = { .maker = 0 };
+
+      if (isnan (base->sink_noise[(gsize) i * base->n_sinks + k]))
+        continue;
+      mix (base, self, i, k, &here);
+      judge (base, self, i, k, &here, &verdict);
+      if (best.connected && !is_better (&verdict, &best))
+        continue;
+      best = verdict;
+      *sink = k;
+      *sum = here;
+    }
+  return best;
+}
+
+DwnVerdict
+dwn_terminals_judge (const DwnTerminals *self, const DwnBudgetBase *base, guint i, guint outlet)
+{
+  guint sink;
+  Mix sum;
+
+  return best_sink (self, base, i, outlet, &sink, &sum);
+}
+
+static void
+name_limit (DwnReception *reception, guint maker)
+{
+  double others = reception->interference_share + reception->spurious_share;
+
+  if (reception->headroom_db < 0.0 && reception->cn_db - reception->needed_db >= reception->headroom_db)
+    reception->limit = DWN_LIMIT_OVERLOAD;
+  else if (others > 0.5 && reception->spurious_share > reception->interference_share)
+    {
+      reception->limit = DWN_LIMIT_OVERLOAD;
+      reception->headroom_part = maker;
+    }
+  else if (others > 0.5)
+    reception->limit = DWN_LIMIT_INTERFERENCE;
+  else if (reception->ambient_share > 0.5)
+    reception->limit = DWN_LIMIT_AMBIENT;
+  else
+    reception->limit = DWN_LIMIT_NOISE;
 }
 
 static DwnReception
@@ -288,35 +386,35 @@ unconnected (const DwnBudgetBase *base, guint i)
   };
 }
 
-/* By chance, without its rounding to 1 where both are certain. */
-static gboolean
-is_better (const DwnReception *a, const DwnReception *b)
-{
-  return a->margin_db * b->sigma_db > b->margin_db * a->sigma_db;
-}
-
 DwnReception
 dwn_terminals_receive (const DwnTerminals *self, const DwnBudgetBase *base, guint i, guint outlet)
 {
-  DwnReception best = unconnected (base, i);
+  guint k;
+  Mix sum;
+  DwnVerdict verdict = best_sink (self, base, i, outlet, &k, &sum);
 
-  for (guint k = 0; k < base->n_sinks; k++)
-    {
-      if (base->sink[k].outlet != outlet
-          || isnan (base->sink_noise[(gsize) i * base->n_sinks + k]))
-        continue;
-      DwnReception reception = { 0 };
-      receive (base, self, i, k, &reception);
-      if (best.limit == DWN_LIMIT_UNCONNECTED || is_better (&reception, &best))
-        best = reception;
-    }
-  return best;
+  if (!verdict.connected)
+    return unconnected (base, i);
+  DwnReception reception = {
+    .antenna = sum.carrier.antenna, .state = base->sink[k].state, .port = base->sink[k].port,
+    .antenna_dbi = self->gain_dbi[(gsize) i * base->n_antennas + sum.carrier.antenna],
+    .level_dbm = dbm_of_mw (sum.carrier.mean_mw), .worst_dbm = dbm_of_mw (sum.carrier.worst_mw),
+    .noise_dbm = dbm_of_mw (sum.noise_mw),
+    .cn_db = dwn_db_of_ratio (sum.carrier.worst_mw / sum.noise_mw), .needed_db = base->needed_db[i],
+    .margin_db = verdict.margin_db, .sigma_db = verdict.sigma_db,
+    .headroom_db = self->headroom[k].db, .headroom_part = self->headroom[k].part,
+    .interference_share = sum.disturbing_mw / sum.noise_mw,
+    .spurious_share = sum.spurious_mw / sum.noise_mw,
+    .ambient_share = sum.ambient_mw / sum.noise_mw,
+  };
+  name_limit (&reception, sum.maker);
+  return reception;
 }
 
 static gboolean
-is_held (const DwnReception *reception)
+is_held (double margin_db, double sigma_db)
 {
-  return reception->margin_db / reception->sigma_db >= DWN_HELD_DEVIATES;
+  return margin_db / sigma_db >= DWN_HELD_DEVIATES;
 }
 
 gboolean
@@ -326,8 +424,9 @@ dwn_terminals_hold (const DwnTerminals *self, const DwnBudgetBase *base, guint i
 
   for (guint o = 0; o < n_outlets; o++)
     {
-      DwnReception reception = dwn_terminals_receive (self, base, i, o);
-      if (!is_held (&reception))
+      DwnVerdict verdict = dwn_terminals_judge (self, base, i, o);
+
+      if (!is_held (verdict.margin_db, verdict.sigma_db))
         return FALSE;
     }
   return n_outlets > 0;
@@ -344,7 +443,7 @@ summarise (DwnBudget *budget, guint i)
     {
       row[o].chance = row[o].limit == DWN_LIMIT_UNCONNECTED
                       ? 0.0 : dwn_chance (row[o].margin_db, row[o].sigma_db);
-      held = held && is_held (&row[o]);
+      held = held && is_held (row[o].margin_db, row[o].sigma_db);
     }
   for (guint o = 1; o < budget->n_outlets; o++)
     if (row[o].chance < row[weakest].chance

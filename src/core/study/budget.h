@@ -12,7 +12,8 @@ typedef enum {
   DWN_LIMIT_NOISE,        /* the gear's and the tuner's own noise */
   DWN_LIMIT_AMBIENT,      /* external noise rules: no better amplifier helps */
   DWN_LIMIT_INTERFERENCE, /* other stations */
-  DWN_LIMIT_OVERLOAD,     /* an amplifier or the tuner gets too much */
+  DWN_LIMIT_OVERLOAD,     /* an amplifier or the tuner gets too much, or an amplifier makes products
+                           * that land in the channel */
   DWN_LIMIT_UNCONNECTED,  /* nothing leads from an antenna to this outlet */
 } DwnLimit;
 const char *dwn_limit_id (DwnLimit limit); /* "noise" "ambient" "interference" "overload" "unconnected" */
@@ -25,16 +26,17 @@ typedef struct {
   double antenna_dbi;  /* its gain towards the station, polarisation included */
   double level_dbm;    /* mean over the unknown phase where several antennas bring it */
   double worst_dbm;    /* at the worst phase; the margin is of this */
-  double noise_dbm;    /* everything but the station: noise and weighted interference */
+  double noise_dbm;    /* everything but the station: noise, weighted interference, products */
   double cn_db;        /* worst_dbm − noise_dbm */
   double needed_db;
   double margin_db;    /* cn − needed, never above the headroom where that is negative */
   double headroom_db;  /* of the part on the way that is nearest its limit; INFINITY: none has one */
-  guint headroom_part;
+  guint headroom_part; /* that part; where products of an amplifier limit, the amplifier */
   double sigma_db;
   double chance;       /* 0 to 1 */
   DwnLimit limit;
-  double interference_share, ambient_share; /* of noise_dbm's power */
+  /* Of noise_dbm's power: other stations, products of the amplifiers, external noise. */
+  double interference_share, spurious_share, ambient_share;
 } DwnReception;
 
 /* Immutable, refcounted; reception[station · n_outlets + outlet]. */
