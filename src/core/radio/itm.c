@@ -242,3 +242,28 @@ dwn_itm_area_loss (const DwnPathQuery *query, double delta_h_m, DwnSiting tx_sit
   site_end (&path, 1, rx_siting);
   return finish (query, &path, FALSE, out, error);
 }
+
+static gsize
+no_workspace (gsize n_samples)
+{
+  return 0;
+}
+
+static gboolean
+area_loss (const DwnPathQuery *query, gpointer workspace, DwnPathLoss *out, GError **error)
+{
+  DwnPathQuery over_average = *query;
+
+  if (!isnan (query->haat_m))
+    over_average.tx_agl_m = CLAMP (query->haat_m, 1, 3000);
+  return dwn_itm_area_loss (&over_average, query->delta_h_m, DWN_SITING_RANDOM, DWN_SITING_RANDOM,
+                            out, error);
+}
+
+const DwnPathModel dwn_path_model_itm_area = {
+  .id = "itm-area",
+  .needs_profile = FALSE,
+  .default_n0 = 301,
+  .workspace_size = no_workspace,
+  .loss = area_loss,
+};

@@ -26,7 +26,14 @@ typedef enum {
   DWN_SITING_VERY_CAREFUL,
 } DwnSiting;
 
-/* Area mode: the loss over @query->distance_m (> 0) of ground known by its irregularity alone. The
+/* Irregularity of the ground among hills, and of no country in particular. */
+#define DWN_ITM_HILLS_M 90
+
+/* `dwn_path_model_itm_area` is the area mode for a broadcast station: the transmitter as high above
+ * the ground as its mast above average terrain (its own height where that is not known), both ends
+ * sited at random, on ground of @delta_h_m.
+ *
+ * Area mode: the loss over @query->distance_m (> 0) of ground known by its irregularity alone. The
  * terrain irregularity @delta_h_m (>= 0) is the range of heights on a path without its highest and
  * lowest tenth: 0 on water, 30 on plains, 90 among hills, 200 in mountains (NTIA 82-100).
  * FALSE with @error (DWN_PATH_ERROR_DOMAIN) outside the model's domain. */

@@ -1,5 +1,7 @@
 #include "core/radio/path-model.h"
 
+#include "core/radio/itm.h"
+
 #include <math.h>
 #include <string.h>
 
@@ -11,6 +13,7 @@ static const DwnPathModel *const models[] = {
   &dwn_path_model_curves,
   &dwn_path_model_p1812,
   &dwn_path_model_itm,
+  &dwn_path_model_itm_area,
 };
 
 static const double speed_of_light_m_per_s = 299792458.0;
@@ -64,6 +67,7 @@ dwn_path_query_init (DwnPathQuery *query, const DwnPathModel *model)
     .tx_agl_m = unknown,
     .rx_agl_m = unknown,
     .haat_m = unknown,
+    .delta_h_m = DWN_ITM_HILLS_M,
     .polarisation = DWN_POLARISATION_HORIZONTAL,
     .time_pct = 50,
     .location_pct = 50,

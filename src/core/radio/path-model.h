@@ -15,6 +15,7 @@ typedef struct {
   double tx_agl_m;            /* radiation centre above ground */
   double rx_agl_m;
   double haat_m;              /* height above average terrain */
+  double delta_h_m;           /* ITM's area mode: irregularity of the ground */
   const DwnProfile *profile;  /* (nullable) */
   DwnPolarisation polarisation;
   double time_pct;            /* the loss is not exceeded (the field is exceeded) in this share of time */
@@ -43,7 +44,7 @@ typedef struct {
 } DwnPathLoss;
 
 struct _DwnPathModel {
-  const char *id;          /* "free-space" "curves" "p1812" "itm" */
+  const char *id;          /* "free-space" "curves" "p1812" "itm" "itm-area" */
   gboolean needs_profile;
   double default_n0;
   /* Allocation-free on @workspace (workspace_size (n) bytes, nullable where that is 0).
@@ -56,6 +57,7 @@ extern const DwnPathModel dwn_path_model_free_space;
 extern const DwnPathModel dwn_path_model_curves;
 extern const DwnPathModel dwn_path_model_p1812;
 extern const DwnPathModel dwn_path_model_itm;
+extern const DwnPathModel dwn_path_model_itm_area; /* without a profile */
 
 #define DWN_PATH_ERROR (dwn_path_error_quark ())
 GQuark dwn_path_error_quark (void);

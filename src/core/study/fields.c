@@ -185,7 +185,9 @@ choose_model (const char *id, const DwnProfile *profile)
   const DwnPathModel *model = g_str_equal (id, "auto") ? &dwn_path_model_p1812
                                                        : dwn_path_model_find (id);
 
-  return model->needs_profile && profile == NULL ? &dwn_path_model_curves : model;
+  if (!model->needs_profile || profile != NULL)
+    return model;
+  return model == &dwn_path_model_itm ? &dwn_path_model_itm_area : &dwn_path_model_curves;
 }
 
 static void
@@ -244,6 +246,19 @@ predict (const Predictor *self, const DwnStation *station, const DwnArrival *arr
   };
 }
 
+/* Is the model worth asking beside the one that is used? */
+static gboolean
+has_opinion (const DwnPathModel *model, const DwnArrival *arrival)
+{
+  if (model == arrival->model || model == &dwn_path_model_free_space)
+    return FALSE;
+  if (model->needs_profile)
+    return arrival->profile != NULL;
+  if (model == &dwn_path_model_itm_area && arrival->profile != NULL)
+    return FALSE; /* it speaks as ITM */
+  return !arrival->haat_assumed;
+}
+
 /* The medians of the models not used, against the one that is. */
 static void
 compare_models (const Predictor *self, const DwnStation *station, double rx_agl_m,
@@ -254,16 +269,24 @@ compare_models (const Predictor *self, const DwnStation *station, double rx_agl_
 
   for (gsize i = 0; i < n; i++)
     {
-      if (models[i] == arrival->model || models[i] == &dwn_path_model_free_space
-          || (models[i]->needs_profile && arrival->profile == NULL))
-        continue;
       DwnPathQuery query;
+
+      if (!has_opinion (models[i], arrival))
+        continue;
       fill_query (self->plan, station, arrival, models[i], rx_agl_m, &query);
       double other = field_dbuv_m (self, models[i], &query, arrival->erp_toward_kw, 50.0) - median;
       if (!isfinite (other))
         continue;
-      arrival->spread_low_db = fmin (arrival->spread_low_db, other);
-      arrival->spread_high_db = fmax (arrival->spread_high_db, other);
+      if (other < 0.0 && (arrival->low_model == NULL || other < arrival->spread_low_db))
+        {
+          arrival->spread_low_db = other;
+          arrival->low_model = models[i];
+        }
+      else if (other >= 0.0 && (arrival->high_model == NULL || other > arrival->spread_high_db))
+        {
+          arrival->spread_high_db = other;
+          arrival->high_model = models[i];
+        }
     }
 }
 
@@ -361,8 +384,8 @@ dwn_fields_new (const DwnPlan *plan, GCancellable *cancellable, GError **error)
   if (!g_str_equal (plan->method->model, "auto") && dwn_path_model_find (plan->method->model) == NULL)
     {
       g_set_error (error, DWN_PATH_ERROR, DWN_PATH_ERROR_DOMAIN,
-                   _("the plan asks for the path model “%s”; there are auto, p1812, itm, curves "
-                     "and free-space"), plan->method->model);
+                   _("the plan asks for the path model “%s”; there are auto, p1812, itm, "
+                     "itm-area, curves and free-space"), plan->method->model);
       return NULL;
     }
 

@@ -28,7 +28,11 @@ typedef struct {
   double elevation_deg;     /* at which the wave arrives; 0 without a profile */
   double haat_m;            /* as used */
   gboolean haat_assumed;    /* neither on file nor from terrain: taken as 30 m */
-  double spread_low_db, spread_high_db; /* the other models' medians against the one used; 0 alone */
+  /* How far the medians of the models not used lie below and above it, and whose they are (NULL and
+   * 0: none lies there). A range beside the figure, not a part of sd_db. A model that would have to
+   * guess at the transmitter's height is not asked. */
+  double spread_low_db, spread_high_db;
+  const DwnPathModel *low_model, *high_model;
   double read_shift_db;     /* by which readings moved the predicted fields, contained in them */
   double house_sd_db;       /* what readings left of the house's uncertainty; NaN: all of it */
 } DwnArrival;

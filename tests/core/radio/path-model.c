@@ -82,6 +82,33 @@ test_refusals (void)
   g_assert_null (dwn_path_model_find ("ruler"));
 }
 
+/* ITM's area mode as a model of its own is the transmitter's height above average terrain over
+ * NTIA's ground: area.csv, its first row, is for both ends sited at random. */
+static void
+test_itm_area (void)
+{
+  const DwnPathModel *model = dwn_path_model_find ("itm-area");
+  DwnPathQuery query;
+  DwnPathLoss loss;
+
+  dwn_path_query_init (&query, model);
+  query.mhz = 230;
+  query.distance_m = 16e3;
+  query.haat_m = 10;
+  query.tx_agl_m = 77;
+  query.rx_agl_m = 1;
+  query.delta_h_m = 0;
+  query.mdvar = 0;
+  query.conductivity_s_m = 0.008;
+  query.time_pct = 87;
+  g_assert_true (model->loss (&query, NULL, &loss, NULL));
+  g_assert_cmpfloat_with_epsilon (loss.loss_db, 152.5, 0.051);
+  query.haat_m = (double) NAN;
+  query.tx_agl_m = 10;
+  g_assert_true (model->loss (&query, NULL, &loss, NULL));
+  g_assert_cmpfloat_with_epsilon (loss.loss_db, 152.5, 0.051);
+}
+
 /* What the command line promises where nothing is said. */
 static void
 test_defaults (void)
@@ -130,6 +157,7 @@ main (int argc, char *argv[])
       g_test_add_data_func (path, GSIZE_TO_POINTER (i), test_field);
     }
   g_test_add_func ("/path-model/refusals", test_refusals);
+  g_test_add_func ("/path-model/itm-area", test_itm_area);
   g_test_add_func ("/path-model/defaults", test_defaults);
 
   return g_test_run ();
