@@ -124,6 +124,8 @@ dwn_plan_survey (const DwnPlan *plan, DwnTerrain *terrain, DwnTerrainGaps *gaps,
   gboolean has_skyline = find_skyline (plan, terrain, skyline_deg, cancellable);
   if (g_cancellable_set_error_if_cancelled (cancellable, error))
     return NULL;
+  if (progress != NULL)
+    progress (1.0, user_data);
   g_autoptr (DwnPaths) surveyed = dwn_paths_new (paths->len, (const DwnPath *) (gpointer) paths->data,
                                                  has_skyline ? skyline_deg : plan->paths->skyline_deg);
   g_autoptr (DwnSite) site = site_on_ground (plan, terrain);

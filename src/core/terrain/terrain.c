@@ -205,3 +205,14 @@ dwn_terrain_height_m (DwnTerrain *terrain, const DwnLatLon *at)
   dwn_sampler_init (&sampler, terrain);
   return dwn_sampler_height_m (&sampler, at, &filled);
 }
+
+double
+dwn_terrain_step_m (DwnTerrain *terrain, const DwnLatLon *at)
+{
+  g_return_val_if_fail (terrain != NULL && at != NULL, (double) NAN);
+
+  g_auto (DwnSampler) sampler;
+
+  dwn_sampler_init (&sampler, terrain);
+  return dwn_sampler_step_m (&sampler, at);
+}

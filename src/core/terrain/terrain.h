@@ -55,6 +55,10 @@ char **dwn_terrain_dup_problems (DwnTerrain *terrain);
 /* Ground height in metres; NaN where no tile knows it, and outside ±90°. */
 double dwn_terrain_height_m (DwnTerrain *terrain, const DwnLatLon *at);
 
+/* Step of the finest tile that holds @at, the smaller of both directions; NaN where none does.
+ * Decodes nothing. */
+double dwn_terrain_step_m (DwnTerrain *terrain, const DwnLatLon *at);
+
 /* Heights along the geodesic, @from the transmitter @to the house, evenly spaced by at most
  * @max_step_m (INFINITY for no wish of one's own) and at most the step of the finest tile on the
  * way; never more than 20,001 samples (so that a wish of centimetres ends somewhere). Samples
