@@ -1,4 +1,6 @@
-/* How long profiles and skylines take once their tiles are decoded, and decoding itself. */
+/* How long profiles and skylines take once their tiles are decoded, decoding itself, and the whole
+ * way from warm tiles through both path models. */
+#include "core/radio/path-model.h"
 #include "core/terrain/terrain.h"
 
 #include <glib/gstdio.h>
@@ -36,17 +38,24 @@ remove_tile (const char *folder, const char *name)
   g_remove (path);
 }
 
-static gsize
-take_profile (DwnTerrain *terrain, int i)
+static DwnProfile *
+make_profile (DwnTerrain *terrain, int i)
 {
   DwnLatLon from = { 44.1 + 0.001 * i, -71.95 + 0.0045 * i };
   DwnLatLon to = { from.lat_deg + LENGTH_DEG, from.lon_deg };
   g_autoptr (GError) error = NULL;
-  g_autoptr (DwnProfile) profile = dwn_terrain_profile (terrain, &from, &to, STEP_M, NULL, NULL,
-                                                        &error);
+  DwnProfile *profile = dwn_terrain_profile (terrain, &from, &to, STEP_M, NULL, NULL, &error);
 
   if (profile == NULL || !dwn_profile_is_complete (profile))
     g_error ("profile %d: %s", i, error != NULL ? error->message : "incomplete");
+  return profile;
+}
+
+static gsize
+take_profile (DwnTerrain *terrain, int i)
+{
+  g_autoptr (DwnProfile) profile = make_profile (terrain, i);
+
   return profile->n;
 }
 
@@ -63,6 +72,41 @@ time_profiles (DwnTerrain *terrain)
 
   g_print ("%d profiles of %.0f samples from warm tiles: %.1f ms, %.0f ns a sample\n", N_PROFILES,
            (double) n_samples / N_PROFILES, took_ms, 1e6 * took_ms / (double) n_samples);
+}
+
+/* One profile of each station, and the field of each at 90 % of the time by both models. */
+static void
+time_stations (DwnTerrain *terrain)
+{
+  static const DwnPathModel *const models[] = { &dwn_path_model_p1812, &dwn_path_model_itm };
+  gint64 start_us = g_get_monotonic_time ();
+  double sum_db = 0.0;
+
+  for (int i = 0; i < N_PROFILES; i++)
+    {
+      g_autoptr (DwnProfile) profile = make_profile (terrain, i);
+
+      for (gsize m = 0; m < G_N_ELEMENTS (models); m++)
+        {
+          g_autofree char *workspace = g_malloc (models[m]->workspace_size (profile->n));
+          DwnPathQuery query;
+          DwnPathLoss loss;
+
+          dwn_path_query_init (&query, models[m]);
+          query.mhz = 545;
+          query.tx_agl_m = 300;
+          query.rx_agl_m = 10;
+          query.time_pct = 90;
+          query.profile = profile;
+          query.distance_m = profile->distance_m[profile->n - 1];
+          if (!models[m]->loss (&query, workspace, &loss, NULL))
+            g_error ("%s refuses profile %d", models[m]->id, i);
+          sum_db += loss.loss_db;
+        }
+    }
+  g_print ("%d stations from warm tiles through P.1812 and ITM: %.1f ms (mean loss %.1f dB)\n",
+           N_PROFILES, (double) (g_get_monotonic_time () - start_us) / 1000.0,
+           sum_db / (2.0 * N_PROFILES));
 }
 
 static void
@@ -106,6 +150,7 @@ main (void)
   g_print ("first profile, with reading its tile: %.1f ms\n",
            (double) (g_get_monotonic_time () - start_us) / 1000.0);
   time_profiles (terrain);
+  time_stations (terrain);
   time_skyline (terrain); /* reads the other eight */
   time_skyline (terrain);
   dwn_terrain_unref (terrain);

@@ -9,6 +9,7 @@ import math
 import os
 import pathlib
 import re
+import shutil
 import subprocess
 import sys
 import tempfile
@@ -452,6 +453,63 @@ if REFERENCE:
         near(way[0]['height_m'], 1908, 8)
         sky = rows('skyline', '--at', '44.28,-71.69', '--height', '10', '--terrain', tiles)
         assert len(sky) == 360 and all(-5 < float(r['elevation_deg']) < 45 for r in sky)
+
+    @case
+    def ground_decides():
+        """One clear and one blocked path from the house at 44.28 N 71.69 W, by the README of the data: 10 m
+        above the ground WLED is clear by more than twice the first Fresnel radius, WVTB is blocked by 60
+        to 64 m near 9.2 km from the house. Radiation centres and ERP from the licence records."""
+        text = pathlib.Path(REFERENCE) / 'stations' / 'tvquery_white_mountains_2013.txt'
+        tiles = WORK / 'tiles'
+        tiles.mkdir()
+        shutil.copy(pathlib.Path(REFERENCE) / 'terrain' / 'N44W072.hgt', tiles)
+        found = {r['id']: r for r in rows('import', '--format', 'licence-text', '--datum', 'nad27', text, '--near',
+                                          '44.28,-71.69', '--within', '60', '-o', WORK / 'ground.xml')}
+        centres = {'69328-DT-48': 744.2, '69940-DT-18': 1022.4}
+        for station, amsl in centres.items():
+            place = found[station]['lat'] + ',' + found[station]['lon']
+            way = rows('profile', '--from', place, '--to', '44.28,-71.69', '--terrain', tiles)
+            heights = [float(r['height_m']) for r in way]
+            near(way[-1]['height_m'], 445, 0.5)
+            assert all(b - a <= 92.7 for a, b in zip([float(r['distance_m']) for r in way],
+                                                    [float(r['distance_m']) for r in way][1:]))
+            table = WORK / 'way.csv'
+            table.write_text('distance_m,height_m\n' + ''.join(f"{r['distance_m']},{r['height_m']}\n" for r in way))
+            losses = {}
+            for model in ('p1812', 'itm'):
+                row = rows('path', '--model', model, '--profile', table, '--mhz', found[station]['mhz'], '--tx-m',
+                           str(amsl - heights[0]), '--rx-m', '10')[0]
+                losses[model] = float(row['excess_db'])
+                if station == '69940-DT-18':
+                    assert 60 <= -float(row['clearance_m']) <= 64
+                    near(float(way[-1]['distance_m']) - float(row['clearance_at_m']), 9200, 100)
+                else:
+                    assert float(row['clearance_m']) > 0
+            # A knife edge at a ratio of -0.96 (nu 1.36) alone takes 15 dB (ITU-R P.526).
+            assert all(excess > 15 for excess in losses.values()) == (station == '69940-DT-18'), losses
+        plan = WORK / 'ground.downlead'
+        run('new-plan', '--at', '44.28,-71.69', '--stations', WORK / 'ground.xml', '--antenna', 'lpda-all',
+            '--want', '69328-DT-48', '--want', '69940-DT-18', '--terrain', tiles, '-o', plan)
+        before = rows('budget', plan)
+        shutil.rmtree(tiles)  # the plan keeps what it needs
+        assert rows('budget', plan) == before
+        budget = {r['station']: r for r in before}
+        # DESIGN: 5 dB on a clear path, 11 on a blocked one; a blocked path needs 17.2 dB, a clear one 15.2.
+        assert 5 <= float(budget['69328-DT-48']['sigma_db']) < 8 and 11 <= float(budget['69940-DT-18']['sigma_db'])
+        near(budget['69328-DT-48']['needed_db'], 15.2, 1e-9)
+        near(budget['69940-DT-18']['needed_db'], 17.2, 1e-9)
+        text = plan.read_text()
+        assert '<skyline-deg>' in text and text.count('<profile ') >= 2
+        for what in ('rose', 'path', 'staircase'):
+            run('draw', plan, '--what', what, '--station', '69940-DT-18', '-o', WORK / f'ground-{what}.png')
+            assert (WORK / f'ground-{what}.png').stat().st_size > 5000
+        # Without tiles that reach there, the charts take over, and the plan still computes.
+        (WORK / 'none').mkdir()
+        done = run('new-plan', '--at', '44.28,-71.69', '--stations', WORK / 'ground.xml', '--antenna', 'lpda-all',
+                   '--terrain', WORK / 'none', '-o', WORK / 'bare.downlead')
+        assert 'N44W072' in done.stderr
+        bare = {r['station']: r for r in rows('budget', WORK / 'bare.downlead')}
+        assert bare['69940-DT-18']['field_dbuv_m'] != budget['69940-DT-18']['field_dbuv_m']
 
     @case
     def national_list():
