@@ -7,9 +7,9 @@
 #include "app/antenna-plot.h"
 #include "app/antenna-rows.h"
 
-#define PLOT_PX 230
-#define FORM_PX 260
-#define LIST_PX 180
+#define PLOT_PX 150
+#define FORM_PX 200
+#define LIST_PX 130
 #define UHF_MHZ 545.0
 
 struct _DwnAntennaBrowser {
@@ -20,7 +20,7 @@ struct _DwnAntennaBrowser {
   DwnPattern *pattern;       /* chosen; (nullable) */
   DwnPattern *current;       /* that would be replaced; (nullable) */
   double mhz;
-  GtkWidget *heading, *search, *list, *unit, *at, *plot, *name, *figures, *source, *take, *message;
+  GtkWidget *heading, *search, *list, *unit, *at, *plot, *name, *figures, *dashed, *source, *take, *message;
   char **words;              /* that a row must contain */
 };
 
@@ -52,6 +52,9 @@ show_preview (DwnAntennaBrowser *self)
   gtk_label_set_text (GTK_LABEL (self->name), any ? _(self->pattern->name) : _("Choose an antenna"));
   g_autofree char *figures = any ? dwn_antenna_figures (wording_of (self), self->pattern, self->mhz) : g_strdup ("");
   dwn_antenna_show_text (self->figures, figures);
+  gboolean beside = any && self->current != NULL && self->current != self->pattern;
+  g_autofree char *dashed = beside ? g_strdup_printf (_("Dashed: %s"), _(self->current->name)) : g_strdup ("");
+  dwn_antenna_show_text (self->dashed, dashed);
   dwn_antenna_show_text (self->source, any && self->pattern->source != NULL ? self->pattern->source : "");
 }
 
@@ -145,6 +148,30 @@ fill_list (DwnAntennaBrowser *self)
     gtk_list_box_append (GTK_LIST_BOX (self->list), row_new (self, dwn_catalogue_entry (self->catalogue, i)));
 }
 
+static gboolean
+scroll_cb (gpointer data)
+{
+  DwnAntennaBrowser *self = DWN_ANTENNA_BROWSER (data);
+  GtkListBoxRow *row = self->document != NULL ? gtk_list_box_get_selected_row (GTK_LIST_BOX (self->list)) : NULL;
+  GtkWidget *scrolled = gtk_widget_get_ancestor (self->list, GTK_TYPE_SCROLLED_WINDOW);
+  double y, height;
+
+  if (row == NULL || scrolled == NULL
+      || !gtk_widget_translate_coordinates (GTK_WIDGET (row), self->list, 0.0, 0.0, NULL, &y))
+    return G_SOURCE_REMOVE;
+  GtkAdjustment *at = gtk_scrolled_window_get_vadjustment (GTK_SCROLLED_WINDOW (scrolled));
+  height = gtk_widget_get_height (GTK_WIDGET (row));
+  gtk_adjustment_set_value (at, y + height / 2 - gtk_adjustment_get_page_size (at) / 2);
+  return G_SOURCE_REMOVE;
+}
+
+/* Into the middle of what is seen, once rows have their places. */
+static void
+show_selected (DwnAntennaBrowser *self)
+{
+  g_timeout_add_full (G_PRIORITY_DEFAULT, 60, scroll_cb, g_object_ref (self), g_object_unref);
+}
+
 static void
 select_row (DwnAntennaBrowser *self, const char *id)
 {
@@ -154,6 +181,7 @@ select_row (DwnAntennaBrowser *self, const char *id)
     if (found == NULL && (id == NULL || g_str_equal (id_of_row (row), id)))
       found = row;
   gtk_list_box_select_row (GTK_LIST_BOX (self->list), found);
+  show_selected (self);
 }
 
 guint
@@ -368,11 +396,12 @@ preview_new (DwnAntennaBrowser *self)
   self->plot = dwn_antenna_plot_new (PLOT_PX);
   self->name = dwn_antenna_line_new (NULL, "title");
   self->figures = dwn_antenna_line_new (NULL, "figures");
+  self->dashed = dwn_antenna_line_new (NULL, NULL);
   self->source = dwn_antenna_line_new (NULL, "dim-label");
   self->take = dwn_antenna_button_new (_("_Add to the plan"), "antennas.take");
   gtk_widget_set_halign (self->take, GTK_ALIGN_START);
   gtk_widget_add_css_class (self->take, "suggested-action");
-  GtkWidget *const lines[] = { self->name, self->figures, self->source, frequency_new (self), self->take };
+  GtkWidget *const lines[] = { self->name, self->figures, self->dashed, self->source, frequency_new (self), self->take };
   for (gsize i = 0; i < G_N_ELEMENTS (lines); i++)
     gtk_box_append (GTK_BOX (words), lines[i]);
   GtkWidget *pair = dwn_antenna_pair_new (self->plot, words, FORM_PX);

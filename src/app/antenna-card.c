@@ -8,8 +8,8 @@
 #include "app/antenna-rows.h"
 #include "app/gear-edit.h"
 
-#define PLOT_PX 150
-#define FORM_PX 250
+#define PLOT_PX 100
+#define FORM_PX 220
 #define MOST_BELOW_M 20.0
 #define MOST_WIND_M2 5.0
 
@@ -277,7 +277,7 @@ form_new (DwnAntennaCard *self)
   make_fields (self);
   dwn_antenna_rows_add (rows, 0, _("A_im, °"), self->aim);
   dwn_antenna_rows_add (rows, 1, _("_Polarisation"), self->polarisation);
-  dwn_antenna_rows_add (rows, 2, _("_Below the top, m"), self->below);
+  dwn_antenna_rows_add (rows, 2, _("_Below top, m"), self->below);
   gtk_grid_attach (GTK_GRID (rows), self->height, 1, 3, 1, 1);
   dwn_antenna_rows_add (rows, 4, _("_Wind area, m²"), self->wind);
   dwn_antenna_rows_add (rows, 5, _("_Name"), self->name);

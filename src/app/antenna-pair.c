@@ -37,10 +37,13 @@ height_for (GtkWidget *widget, int width)
   return natural;
 }
 
-static gboolean
-has_room (DwnAntennaPair *self, int width)
+/* What the first gets beside the second; less than 1: there is no room for both. */
+static int
+first_width (DwnAntennaPair *self, int width)
 {
-  return width < 0 || width >= natural_width (self->first) + GAP + MAX (self->least_px, minimum_width (self->second));
+  int left = width - GAP - MAX (self->least_px, minimum_width (self->second));
+
+  return left >= minimum_width (self->first) ? MIN (left, natural_width (self->first)) : 0;
 }
 
 static void
@@ -53,11 +56,11 @@ measure_width (DwnAntennaPair *self, int *minimum, int *natural)
 static int
 measure_height (DwnAntennaPair *self, int width)
 {
-  int first = natural_width (self->first);
+  int first = first_width (self, width);
 
   if (width < 0)
     return MAX (height_for (self->first, -1), height_for (self->second, -1));
-  if (has_room (self, width))
+  if (first > 0)
     return MAX (height_for (self->first, first), height_for (self->second, width - first - GAP));
   return height_for (self->first, width) + GAP + height_for (self->second, width);
 }
@@ -84,9 +87,9 @@ dwn_antenna_pair_size_allocate (GtkWidget *widget, int width, int height, int ba
 {
   DwnAntennaPair *self = DWN_ANTENNA_PAIR (widget);
   gboolean mirrored = gtk_widget_get_direction (widget) == GTK_TEXT_DIR_RTL;
-  int first = natural_width (self->first);
+  int first = first_width (self, width);
 
-  if (!has_room (self, width))
+  if (first == 0)
     {
       int upper = height_for (self->first, width);
       place (self->first, 0, 0, width, upper);

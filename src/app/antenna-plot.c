@@ -6,6 +6,7 @@
 #include "draw/pattern-plot.h"
 
 #define SAID_MISMATCH_DB 0.1
+#define MOST(least_px) ((least_px) * 3 / 2) /* it grows to this */
 
 struct _DwnAntennaPlot {
   GtkWidget parent_instance;
@@ -53,7 +54,8 @@ static void
 dwn_antenna_plot_measure (GtkWidget *widget, GtkOrientation orientation, int for_size, int *minimum, int *natural,
                           int *minimum_baseline, int *natural_baseline)
 {
-  *minimum = *natural = DWN_ANTENNA_PLOT (widget)->least_px;
+  *minimum = DWN_ANTENNA_PLOT (widget)->least_px;
+  *natural = for_size > 0 ? CLAMP (for_size, *minimum, MOST (*minimum)) : MOST (*minimum);
   *minimum_baseline = *natural_baseline = -1;
 }
 

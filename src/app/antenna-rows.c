@@ -55,7 +55,7 @@ dwn_antenna_spin_new (double least, double most, double step, guint digits)
   GtkWidget *spin = gtk_spin_button_new_with_range (least, most, step);
 
   gtk_spin_button_set_digits (GTK_SPIN_BUTTON (spin), digits);
-  gtk_editable_set_width_chars (GTK_EDITABLE (spin), 6);
+  gtk_editable_set_width_chars (GTK_EDITABLE (spin), 5);
   return spin;
 }
 

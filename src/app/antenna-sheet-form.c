@@ -8,8 +8,8 @@
 #include "app/antenna-rows.h"
 
 #define MOST_BANDS 4
-#define PLOT_PX 180
-#define FORM_PX 260
+#define PLOT_PX 120
+#define FORM_PX 230
 
 /* Fields of a band, in the order in which they stand. */
 enum { LOW, HIGH, GAIN, WIDTH, ELEVATION, BACK, N_FIELDS };
@@ -99,7 +99,7 @@ read_antenna (DwnAntennaSheetForm *self, GPtrArray *warnings, GError **error)
   if (n == 0)
     {
       g_set_error_literal (error, DWN_ANTENNA_ERROR, DWN_ANTENNA_ERROR_MISSING,
-                           _("Enter the frequencies, the gain and the beam width of a band"));
+                           _("The pattern appears once frequencies, gain and beam width are there"));
       return NULL;
     }
   return dwn_sheet_antenna (id, name[0] != '\0' ? name : _("Antenna of a data sheet"), number_in (self->price), n,
@@ -154,7 +154,12 @@ changed_cb (DwnAntennaSheetForm *self)
                          antenna != NULL ? mhz : (double) NAN);
   g_autofree char *text = antenna != NULL ? join_lines (warnings) : g_strdup (error->message);
   g_autofree char *figures = antenna != NULL ? dwn_antenna_figures (wording, antenna->pattern, mhz) : g_strdup ("");
+  gtk_widget_set_visible (self->plot, antenna != NULL);
   dwn_antenna_show_text (self->warnings, text);
+  if (antenna != NULL)
+    gtk_widget_add_css_class (self->warnings, "fault");
+  else
+    gtk_widget_remove_css_class (self->warnings, "fault"); /* it is not finished, that is all */
   dwn_antenna_show_text (self->figures, figures);
 }
 
@@ -333,6 +338,7 @@ dwn_antenna_sheet_form_new (DwnDocument *document)
 
   self->document = g_object_ref (document);
   dwn_antenna_sheet_form_add_band (self);
+  changed_cb (self);
   return GTK_WIDGET (self);
 }
 
@@ -342,7 +348,7 @@ dwn_antenna_sheet_form_init (DwnAntennaSheetForm *self)
   gtk_orientable_set_orientation (GTK_ORIENTABLE (self), GTK_ORIENTATION_VERTICAL);
   self->plot = dwn_antenna_plot_new (PLOT_PX);
   self->figures = narrow_line_new ("figures");
-  self->warnings = narrow_line_new ("fault");
+  self->warnings = narrow_line_new ("dim-label");
   self->message = g_object_new (GTK_TYPE_LABEL, "accessible-role", GTK_ACCESSIBLE_ROLE_ALERT, "xalign", 0.0,
                                 "wrap", TRUE, "max-width-chars", 26, "visible", FALSE, NULL);
   gtk_widget_add_css_class (self->message, "fault");

@@ -177,8 +177,12 @@ ensure_browser (DwnAntennasPanel *self)
 {
   if (self->browser != NULL)
     return;
+  GtkWidget *scrolled = gtk_scrolled_window_new ();
+
   self->browser = dwn_antenna_browser_new (self->document);
-  gtk_stack_add_named (GTK_STACK (self->stack), self->browser, "catalogue");
+  gtk_scrolled_window_set_policy (GTK_SCROLLED_WINDOW (scrolled), GTK_POLICY_NEVER, GTK_POLICY_AUTOMATIC);
+  gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (scrolled), self->browser);
+  gtk_stack_add_named (GTK_STACK (self->stack), scrolled, "catalogue");
 }
 
 static void
@@ -348,6 +352,13 @@ dwn_antennas_panel_page (DwnAntennasPanel *self)
 }
 
 static void
+dwn_antennas_panel_css_changed (GtkWidget *widget, GtkCssStyleChange *change)
+{
+  GTK_WIDGET_CLASS (dwn_antennas_panel_parent_class)->css_changed (widget, change);
+  dwn_widget_follow_look (widget);
+}
+
+static void
 dwn_antennas_panel_dispose (GObject *object)
 {
   DwnAntennasPanel *self = DWN_ANTENNAS_PANEL (object);
@@ -364,6 +375,7 @@ dwn_antennas_panel_class_init (DwnAntennasPanelClass *klass)
   GtkWidgetClass *widget_class = GTK_WIDGET_CLASS (klass);
 
   G_OBJECT_CLASS (klass)->dispose = dwn_antennas_panel_dispose;
+  GTK_WIDGET_CLASS (klass)->css_changed = dwn_antennas_panel_css_changed;
   gtk_widget_class_install_action (widget_class, "antennas.browse", NULL, browse_cb);
   gtk_widget_class_install_action (widget_class, "antennas.replace", "u", replace_cb);
   gtk_widget_class_install_action (widget_class, "antennas.remove", "u", remove_cb);

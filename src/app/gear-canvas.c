@@ -6,7 +6,7 @@
 #include "app/gear-part.h"
 
 #define MARGIN 18.0
-#define LEAST_WIDTH 560
+#define LEAST_WIDTH 320 /* from there on down the page, until the drawing has room across it */
 #define DRAG_PX 8.0
 #define REFRESH_MS 50 /* while somebody drags an aim */
 #define CARET 3.0f
@@ -31,6 +31,7 @@ struct _DwnGearCanvas {
   const char *current;   /* id of the part that has, or had, the focus; interned */
   Drag drag;
   guint refresh;
+  gboolean downward;     /* laid out down the page */
 };
 
 G_DEFINE_FINAL_TYPE (DwnGearCanvas, dwn_gear_canvas, GTK_TYPE_WIDGET)
@@ -76,12 +77,16 @@ static void
 lay_out (DwnGearCanvas *self, int width)
 {
   DwnLook look = dwn_widget_look (GTK_WIDGET (self));
+  PangoContext *text = gtk_widget_get_pango_context (GTK_WIDGET (self));
+  double inner = fmax (width - 2 * MARGIN, 1.0);
 
   prepare (self);
   if (self->scene != NULL || self->gear->data.n_nodes == 0)
     return;
-  self->scene = dwn_gear_layout (&self->gear->data, &look, gtk_widget_get_pango_context (GTK_WIDGET (self)),
-                                 fmax (width - 2 * MARGIN, 1.0), dwn_gear_height (&self->gear->data, &look));
+  self->downward = inner < dwn_gear_width (&self->gear->data, &look);
+  self->scene = self->downward ? dwn_gear_column_layout (&self->gear->data, &look, text, inner)
+                               : dwn_gear_layout (&self->gear->data, &look, text, inner,
+                                                  dwn_gear_height (&self->gear->data, &look));
 }
 
 static const DwnRegion *
@@ -341,7 +346,7 @@ find_cable (DwnGearCanvas *self)
         continue;
       nearest = hypot (dx, dy);
       self->drag.edge = (int) regions[i].id;
-      self->drag.late_end = x > at->x + at->width / 2;
+      self->drag.late_end = self->downward ? y > at->y + at->height / 2 : x > at->x + at->width / 2;
     }
 }
 
@@ -377,7 +382,21 @@ find_edge_region (DwnGearCanvas *self, guint edge)
   return dwn_scene_find (self->scene, DWN_REGION_CABLE, edge);
 }
 
-/* An upright stroke on the cable, and a frame that follows the pointer. */
+/* A stroke across the cable, near the end where the part would stand. */
+static graphene_rect_t
+caret_of (DwnGearCanvas *self, const DwnRect *at)
+{
+  double along = self->drag.late_end ? 0.85 : 0.15;
+  double x = MARGIN + at->x + at->width * (self->downward ? 0.5 : along);
+  double y = MARGIN + at->y + at->height * (self->downward ? along : 0.5);
+  double half = self->downward ? at->width / 2 + 6 : at->height / 2 + 6;
+
+  if (self->downward)
+    return (graphene_rect_t) GRAPHENE_RECT_INIT ((float) (x - half), (float) y - CARET / 2, (float) (2 * half), CARET);
+  return (graphene_rect_t) GRAPHENE_RECT_INIT ((float) x - CARET / 2, (float) (y - half), CARET, (float) (2 * half));
+}
+
+/* Where it would fall, and a frame that follows the pointer. */
 static void
 draw_drag (DwnGearCanvas *self, GtkSnapshot *snapshot)
 {
@@ -389,10 +408,8 @@ draw_drag (DwnGearCanvas *self, GtkSnapshot *snapshot)
 
   if (cable != NULL)
     {
-      double x = MARGIN + cable->bounds.x + cable->bounds.width * (self->drag.late_end ? 0.85 : 0.15);
-      gtk_snapshot_append_color (snapshot, &ink,
-                                 &GRAPHENE_RECT_INIT ((float) x - CARET / 2, (float) (MARGIN + cable->bounds.y - 6),
-                                                      CARET, (float) cable->bounds.height + 12));
+      graphene_rect_t caret = caret_of (self, &cable->bounds);
+      gtk_snapshot_append_color (snapshot, &ink, &caret);
     }
   gsk_rounded_rect_init_from_rect (&frame, &GRAPHENE_RECT_INIT ((float) self->drag.x - 20, (float) self->drag.y - 16,
                                                                 40, 32), 5);
@@ -430,10 +447,22 @@ dwn_gear_canvas_measure (GtkWidget *widget, GtkOrientation orientation, int for_
 
   *minimum_baseline = *natural_baseline = -1;
   prepare (self);
-  double least = orientation == GTK_ORIENTATION_HORIZONTAL
-                   ? fmax (dwn_gear_width (&self->gear->data, &look), LEAST_WIDTH)
-                   : dwn_gear_height (&self->gear->data, &look);
-  *minimum = *natural = (int) ceil (least + 2 * MARGIN);
+  double width = dwn_gear_width (&self->gear->data, &look), height;
+  if (orientation == GTK_ORIENTATION_HORIZONTAL)
+    {
+      *minimum = LEAST_WIDTH;
+      *natural = MAX ((int) ceil (width + 2 * MARGIN), LEAST_WIDTH);
+      return;
+    }
+  height = for_size >= 0 && for_size - 2 * MARGIN < width ? dwn_gear_column_height (&self->gear->data, &look)
+                                                          : dwn_gear_height (&self->gear->data, &look);
+  *minimum = *natural = (int) ceil (height + 2 * MARGIN);
+}
+
+static GtkSizeRequestMode
+dwn_gear_canvas_get_request_mode (GtkWidget *widget)
+{
+  return GTK_SIZE_REQUEST_HEIGHT_FOR_WIDTH;
 }
 
 /* Popovers hang on the canvas too, and want to be told. */
@@ -515,6 +544,7 @@ dwn_gear_canvas_class_init (DwnGearCanvasClass *klass)
   G_OBJECT_CLASS (klass)->dispose = dwn_gear_canvas_dispose;
   widget_class->snapshot = dwn_gear_canvas_snapshot;
   widget_class->measure = dwn_gear_canvas_measure;
+  widget_class->get_request_mode = dwn_gear_canvas_get_request_mode;
   widget_class->size_allocate = dwn_gear_canvas_size_allocate;
   widget_class->css_changed = dwn_gear_canvas_css_changed;
   gtk_widget_class_set_css_name (widget_class, "gear");

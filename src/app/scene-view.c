@@ -26,6 +26,20 @@ dwn_widget_look (GtkWidget *widget)
   return look;
 }
 
+void
+dwn_widget_follow_look (GtkWidget *widget)
+{
+  DwnLook look = dwn_widget_look (widget);
+  gboolean dark = dwn_colour_luminance (look.ground) < 0.2;
+
+  if (dark == gtk_widget_has_css_class (widget, "dark"))
+    return;
+  if (dark)
+    gtk_widget_add_css_class (widget, "dark");
+  else
+    gtk_widget_remove_css_class (widget, "dark");
+}
+
 DwnPlanView
 dwn_document_view (DwnDocument *document)
 {

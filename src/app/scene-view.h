@@ -11,6 +11,10 @@ G_BEGIN_DECLS
 /* The look of the widget's theme: light, dark or high contrast, its font and text scale. */
 DwnLook dwn_widget_look (GtkWidget *widget);
 
+/* For css_changed: gives the widget the class "dark" while its look is dark, so that a style sheet can
+ * tell. */
+void dwn_widget_follow_look (GtkWidget *widget);
+
 /* A view of the document with its selection, for people. */
 DwnPlanView dwn_document_view (DwnDocument *document);
 

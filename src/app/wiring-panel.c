@@ -263,6 +263,13 @@ changed_cb (DwnWiringPanel *self)
 /* Widget ----------------------------------------------------------------------------------------- */
 
 static void
+dwn_wiring_panel_css_changed (GtkWidget *widget, GtkCssStyleChange *change)
+{
+  GTK_WIDGET_CLASS (dwn_wiring_panel_parent_class)->css_changed (widget, change);
+  dwn_widget_follow_look (widget);
+}
+
+static void
 dwn_wiring_panel_dispose (GObject *object)
 {
   DwnWiringPanel *self = DWN_WIRING_PANEL (object);
@@ -290,6 +297,7 @@ static void
 dwn_wiring_panel_class_init (DwnWiringPanelClass *klass)
 {
   G_OBJECT_CLASS (klass)->dispose = dwn_wiring_panel_dispose;
+  GTK_WIDGET_CLASS (klass)->css_changed = dwn_wiring_panel_css_changed;
   install_commands (GTK_WIDGET_CLASS (klass));
 }
 
@@ -381,14 +389,11 @@ dwn_wiring_panel_init (DwnWiringPanel *self)
 static void
 fill (DwnWiringPanel *self)
 {
-  GtkWidget *scrolled = gtk_scrolled_window_new ();
   GtkWidget *hint = gtk_label_new (_("Press a part to edit it, or its menu key for more. Alt with Up or Down "
                                      "moves it along the wiring, as dragging does; Delete takes it out."));
   g_autoptr (GMenuModel) menu = part_menu_new ();
 
-  gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (scrolled), self->canvas);
-  gtk_scrolled_window_set_policy (GTK_SCROLLED_WINDOW (scrolled), GTK_POLICY_AUTOMATIC, GTK_POLICY_NEVER);
-  gtk_widget_add_css_class (scrolled, "view");
+  gtk_widget_add_css_class (self->canvas, "view");
   gtk_label_set_wrap (GTK_LABEL (hint), TRUE);
   gtk_label_set_xalign (GTK_LABEL (hint), 0.0f);
   gtk_widget_add_css_class (hint, "dim-label");
@@ -396,7 +401,7 @@ fill (DwnWiringPanel *self)
   self->menu = gtk_popover_menu_new_from_model (menu);
   gtk_widget_set_parent (self->menu, self->canvas);
   gtk_widget_set_parent (self->editor, self->canvas);
-  GtkWidget *const lines[] = { bar_new (), self->message, scrolled, self->summary, self->faults, hint };
+  GtkWidget *const lines[] = { bar_new (), self->message, self->canvas, self->summary, self->faults, hint };
   for (gsize i = 0; i < G_N_ELEMENTS (lines); i++)
     gtk_box_append (GTK_BOX (self), lines[i]);
 }

@@ -103,7 +103,7 @@ draw_cable (DwnGear *gear, const Cable *cable)
 }
 
 /* Over a level piece that is long enough, the one nearer the outlets first; otherwise left of the
- * upright piece. */
+ * upright piece, where there is room, or right of it. */
 static void
 draw_length (DwnGear *gear, const Cable *cable)
 {
@@ -129,9 +129,11 @@ draw_length (DwnGear *gear, const Cable *cable)
     }
   else
     {
-      x = cable->turn - 4 * u;
+      gboolean beside = cable->turn - x0 < room; /* what it comes from stands left of it */
+
+      x = cable->turn + (beside ? 4 : -4) * u;
       y = (cable->y0 + cable->y1) / 2 + 4 * u;
-      align = 1;
+      align = beside ? 0 : 1;
     }
   dwn_builder_add_text (gear->builder, &text, &style, x, y, align);
 }
@@ -210,8 +212,9 @@ dwn_gear_draw_cables (DwnGear *gear)
       draw_length (gear, &cable);
       if (cable.edge->dc != 0)
         draw_dc (gear, &cable);
+      /* Where the direct current would run, clear of the length above. */
       dwn_gear_draw_fault (gear, cable.edge->fault, (cable.turn + cable.to->x - cable.to->half_width) / 2,
-                           cable.y1);
+                           cable.y1 + DC_BELOW * gear->u);
       add_region (gear, &cable);
     }
 }

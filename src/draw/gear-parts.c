@@ -184,6 +184,14 @@ draw_combiner (DwnGear *gear, const DwnGearPart *part)
                          .colour = dwn_look_quiet (&gear->look) };
 
   draw_box (gear, part);
+  if (gear->downward)
+    {
+      cairo_move_to (cr, part->x - reach, part->y - reach * 0.5);
+      cairo_line_to (cr, part->x, part->y + reach * 0.5);
+      cairo_line_to (cr, part->x + reach, part->y - reach * 0.5);
+      stroke (gear, DWN_LINE_RIM);
+      return;
+    }
   for (guint i = 0; i < n; i++)
     dwn_builder_text (gear->builder, inputs[i], &style, part->x - w + 5 * gear->u,
                       dwn_gear_port_y (gear, part, i, n) + half_cap (gear, &style) * 0.9, 0);
@@ -305,11 +313,16 @@ draw_amplifier (DwnGear *gear, const DwnGearPart *part)
   DwnInk ink = outline (gear);
 
   cairo_move_to (cr, part->x - part->half_width, part->y - part->half_height);
-  cairo_line_to (cr, part->x + part->half_width, part->y);
-  cairo_line_to (cr, part->x - part->half_width, part->y + part->half_height);
+  if (gear->downward)
+    cairo_line_to (cr, part->x + part->half_width, part->y - part->half_height);
+  cairo_line_to (cr, part->x + (gear->downward ? 0 : part->half_width),
+                 part->y + (gear->downward ? part->half_height : 0));
+  if (!gear->downward)
+    cairo_line_to (cr, part->x - part->half_width, part->y + part->half_height);
   cairo_close_path (cr);
   dwn_builder_draw (gear->builder, &ink);
-  inner_text (gear, part, -part->half_width * 0.36, 0, TRUE);
+  if (!gear->downward)
+    inner_text (gear, part, -part->half_width * 0.36, 0, TRUE);
 }
 
 /* Pointed where the signal comes in, broad where it leaves. */
@@ -322,6 +335,17 @@ draw_splitter (DwnGear *gear, const DwnGearPart *part)
   double y0 = part->y - part->half_height, y1 = part->y + part->half_height;
   double point = x0 + part->half_width * 0.55;
 
+  if (gear->downward)
+    {
+      cairo_move_to (cr, part->x, y0);
+      cairo_line_to (cr, x1, y0 + part->half_height * 0.55);
+      cairo_line_to (cr, x1, y1);
+      cairo_line_to (cr, x0, y1);
+      cairo_line_to (cr, x0, y0 + part->half_height * 0.55);
+      cairo_close_path (cr);
+      dwn_builder_draw (gear->builder, &ink);
+      return;
+    }
   cairo_move_to (cr, x0, part->y);
   cairo_line_to (cr, point, y0);
   cairo_line_to (cr, x1, y0);
@@ -407,7 +431,8 @@ static void
 draw_outlet (DwnGear *gear, const DwnGearPart *part)
 {
   draw_outlet_symbol (gear, part);
-  draw_outlet_text (gear, part);
+  if (!gear->downward)
+    draw_outlet_text (gear, part);
 }
 
 /* A socket in the wall. */
@@ -438,7 +463,8 @@ static void
 draw_text_box (DwnGear *gear, const DwnGearPart *part)
 {
   draw_box (gear, part);
-  inner_text (gear, part, 0, 0, FALSE);
+  if (!gear->downward)
+    inner_text (gear, part, 0, 0, FALSE);
 }
 
 static void
@@ -556,6 +582,12 @@ dwn_gear_draw_fault (DwnGear *gear, const char *fault, double x, double y)
 }
 
 void
+dwn_gear_draw_symbol (DwnGear *gear, const DwnGearPart *part)
+{
+  draw_symbol[part->node->symbol] (gear, part);
+}
+
+void
 dwn_gear_draw_part (DwnGear *gear, const DwnGearPart *part)
 {
   gboolean outlet = part->node->symbol == DWN_GEAR_OUTLET;
@@ -568,7 +600,7 @@ dwn_gear_draw_part (DwnGear *gear, const DwnGearPart *part)
     .round = outlet, .tab_order = (int) (part->node - gear->data->nodes), .value = part->n_stacked,
   };
 
-  draw_symbol[part->node->symbol] (gear, part);
+  dwn_gear_draw_symbol (gear, part);
   if (!outlet && !part->node->small)
     draw_name (gear, part);
   if (part->node->mains != NULL)

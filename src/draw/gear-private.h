@@ -27,11 +27,14 @@ typedef struct {
   double scale;           /* of symbols, 0.5 to 1 */
   guint n_columns;
   gboolean two_lines;     /* an outlet's detail stands under its name */
+  gboolean downward;      /* the signal runs down the page, and words stand beside */
   DwnGearPart *parts;     /* by node */
 } DwnGear;
 
 /* gear-parts.c */
 void dwn_gear_measure_part (const DwnGear *gear, DwnGearPart *part, double most_height);
+/* The symbol alone, without its name. */
+void dwn_gear_draw_symbol (DwnGear *gear, const DwnGearPart *part);
 void dwn_gear_draw_part (DwnGear *gear, const DwnGearPart *part);
 
 /* An orange disc with @fault in it; NULL: nothing. */

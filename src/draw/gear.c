@@ -14,7 +14,7 @@
 #define SYMBOL_AND_GAP 21.0 /* of an outlet, to the right of its middle */
 #define ANTENNA_GAP 1.5      /* the gap behind antennas, in gaps */
 #define SMALL_GAP 0.55       /* beside a column of marks on the cable */
-#define LEAST_PITCH 60.0
+#define LEAST_PITCH 58.0
 #define COMFORTABLE_PITCH 96.0
 #define ROW_TWO_LINES 32.0
 #define ROW_ONE_LINE 15.0
@@ -224,7 +224,9 @@ gaps_before (const DwnGear *gear, guint column)
     {
       gboolean small = is_all_small (gear, c) || is_all_small (gear, c + 1);
 
-      gaps += (small ? SMALL_GAP : 1) + (has_antenna (gear, c) ? ANTENNA_GAP - 1 : 0);
+      gaps += small ? SMALL_GAP : 1;
+      if (has_antenna (gear, c))
+        gaps += small ? ANTENNA_GAP - SMALL_GAP - 0.2 : ANTENNA_GAP - 1;
     }
   return gaps;
 }

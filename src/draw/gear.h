@@ -74,6 +74,8 @@ typedef struct {
   const char *const *rows;    /* "Level, dBm" */
   const char *spans;          /* name of the row of spans: "Weakest"; NULL: none */
   const DwnGearColumn *columns;
+  guint n_aside;              /* more columns behind those: of parts off the way, shown where there is
+                               * room for them */
   const char *summary;        /* last line: "With the set's own noise: …"; nullable */
 } DwnGearDrawing;
 
@@ -91,5 +93,11 @@ double dwn_gear_width (const DwnGearDrawing *data, const DwnLook *look);
  * mistake) where an edge names no node or the graph has a cycle. */
 DwnScene *dwn_gear_layout (const DwnGearDrawing *data, const DwnLook *look, PangoContext *text,
                            double width, double height);
+
+/* The same down the page, for narrow places: a row a part, words and figures beside it. Its height
+ * follows from its data; it has the same regions, those of parts as wide as their rows. */
+DwnScene *dwn_gear_column_layout (const DwnGearDrawing *data, const DwnLook *look, PangoContext *text,
+                                  double width);
+double dwn_gear_column_height (const DwnGearDrawing *data, const DwnLook *look);
 
 G_END_DECLS

@@ -7,6 +7,7 @@
 /* All in u. */
 #define RIM 20.0         /* room for the degrees around the outermost ring */
 #define TICK 4.0
+#define LEAST_PITCH 18.0 /* of rings that are named */
 #define OTHER_DASH 5.0
 #define OTHER_GAP 3.2
 
@@ -96,7 +97,7 @@ draw_figures (Plot *self)
       place (self, 180.0 * half, self->radius + 12 * self->u, &x, &y);
       write_figure (self, degrees, x, y, 0.5);
     }
-  for (int db = -10; db >= -20; db -= 10)
+  for (int db = -10; db >= -20 && self->radius / 3 > LEAST_PITCH * self->u; db -= 10)
     {
       double x, y;
       g_autofree char *figure = dwn_word_number (self->plot->wording, db, 0);

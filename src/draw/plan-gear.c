@@ -335,6 +335,15 @@ figure (const Builder *self, double value)
                                         : dwn_word_number (self->view->wording, value, 1);
 }
 
+static gboolean
+has_column (const Builder *self, guint node)
+{
+  for (guint c = 0; c < self->columns->len; c++)
+    if (g_array_index (self->columns, DwnGearColumn, c).node == node)
+      return TRUE;
+  return FALSE;
+}
+
 /* The figures after @k, those of hidden parts behind it included: what goes on from here. */
 static void
 add_column (Builder *self, const DwnLevelStep *step)
@@ -358,6 +367,27 @@ add_column (Builder *self, const DwnLevelStep *step)
   if (worst != NULL && worst->station >= 0)
     column.span = self->view->findings.plan->stations->station[worst->station].name;
   g_array_append_val (self->columns, column);
+}
+
+/* Of the parts that lie off the way that is followed, towards other outlets, marks included. */
+static void
+add_aside (Builder *self, guint station)
+{
+  guint n = self->columns->len;
+
+  for (guint o = 0; o < self->view->findings.budget->n_outlets; o++)
+    {
+      g_autoptr (GArray) levels = dwn_levels_along (self->view->base, self->view->findings.budget, station, o, 0.0);
+
+      for (guint i = 0; levels != NULL && i < levels->len; i++)
+        {
+          const DwnLevelStep *step = &g_array_index (levels, DwnLevelStep, i);
+
+          if (!step->is_edge && !has_column (self, (guint) self->node_of_part[step->index]))
+            add_column (self, step);
+        }
+    }
+  self->out->data.n_aside = self->columns->len - n;
 }
 
 static void
@@ -405,6 +435,8 @@ add_strip (Builder *self)
       if (!step->is_edge && !is_small (&self->gear->part[step->index]))
         add_column (self, step);
     }
+  if (view->every_part)
+    add_aside (self, station);
   summarise (self, &budget->reception[(gsize) station * budget->n_outlets + outlet]);
 }
 
@@ -431,7 +463,7 @@ finish (Builder *self)
 
   data->n_nodes = self->nodes->len;
   data->n_edges = self->edges->len;
-  data->n_columns = self->columns->len;
+  data->n_columns = self->columns->len - data->n_aside;
   data->nodes = (DwnGearNode *) (gpointer) self->nodes->data;
   data->edges = (DwnGearEdge *) (gpointer) self->edges->data;
   data->columns = (DwnGearColumn *) (gpointer) self->columns->data;

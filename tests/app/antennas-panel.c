@@ -118,7 +118,7 @@ test_edit (Fixture *fixture, gconstpointer data)
   gtk_spin_button_set_value (GTK_SPIN_BUTTON (find (card, GTK_TYPE_SPIN_BUTTON, "Aim, °")), 300.0);
   gtk_spin_button_set_value (GTK_SPIN_BUTTON (find (card, GTK_TYPE_SPIN_BUTTON, "Aim, °")), 299.0);
   g_assert_cmpfloat (plan (fixture)->aims->aim_deg[1], ==, 299.0);
-  gtk_spin_button_set_value (GTK_SPIN_BUTTON (find (card, GTK_TYPE_SPIN_BUTTON, "Below the top, m")), 1.5);
+  gtk_spin_button_set_value (GTK_SPIN_BUTTON (find (card, GTK_TYPE_SPIN_BUTTON, "Below top, m")), 1.5);
   g_assert_cmpfloat (antenna (fixture, 1)->below_top_m, ==, 1.5);
   gtk_drop_down_set_selected (GTK_DROP_DOWN (find (card, GTK_TYPE_DROP_DOWN, "Polarisation")), 1);
   g_assert_cmpint (antenna (fixture, 1)->polarisation, ==, DWN_POLARISATION_VERTICAL);

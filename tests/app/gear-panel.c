@@ -53,8 +53,12 @@ set_up (Fixture *fixture, gconstpointer data)
   g_assert_no_error (error);
   fixture->panel = dwn_wiring_panel_new (fixture->document);
   fixture->window = gtk_window_new ();
-  gtk_window_set_default_size (GTK_WINDOW (fixture->window), 640, 700);
-  gtk_window_set_child (GTK_WINDOW (fixture->window), fixture->panel);
+  /* It ends above the pointer, which rests in the middle of the display: a tooltip that waits for a
+   * window which is gone is an error of the toolkit's. */
+  GtkWidget *scrolled = gtk_scrolled_window_new ();
+  gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (scrolled), fixture->panel);
+  gtk_window_set_default_size (GTK_WINDOW (fixture->window), 720, 480);
+  gtk_window_set_child (GTK_WINDOW (fixture->window), scrolled);
   gtk_window_present (GTK_WINDOW (fixture->window));
   fixture->canvas = DWN_GEAR_CANVAS (find (fixture->panel, DWN_TYPE_GEAR_CANVAS));
   settle ();

@@ -123,6 +123,32 @@ test_straight_trunk (void)
                                   0.5);
 }
 
+/* Down the page: rows one under the other, the signal always downward, figures within the page. */
+static void
+test_column (gconstpointer data)
+{
+  const GearCase *gear = data;
+  DwnLook look = dwn_look_light ();
+  PangoContext *text = dwn_example_text ();
+  DwnGearDrawing *flats = gear->n_outlets > 0 ? dwn_example_flats (gear->n_outlets) : NULL;
+  const DwnGearDrawing *drawing = flats != NULL ? flats : dwn_example_gear ();
+  g_autoptr (DwnScene) scene = dwn_gear_column_layout (drawing, &look, text, 324);
+
+  dwn_assert_inside_page (scene);
+  g_assert_cmpfloat_with_epsilon (dwn_scene_height (scene), dwn_gear_column_height (drawing, &look), 1e-6);
+  for (guint e = 0; e < drawing->n_edges; e++)
+    {
+      const DwnGearNode *from = &drawing->nodes[drawing->edges[e].from], *to = &drawing->nodes[drawing->edges[e].to];
+      const DwnRegion *above = dwn_scene_find (scene, DWN_REGION_PART, from->id);
+      const DwnRegion *below = dwn_scene_find (
+          scene, to->symbol == DWN_GEAR_OUTLET ? DWN_REGION_OUTLET : DWN_REGION_PART, to->id);
+
+      g_assert_cmpfloat (above->bounds.y + above->bounds.height, <=, below->bounds.y);
+    }
+  g_clear_pointer (&flats, dwn_example_flats_free);
+  g_object_unref (text);
+}
+
 static void
 test_refuses_cycle (void)
 {
@@ -134,6 +160,9 @@ test_refuses_cycle (void)
 
   g_test_expect_message (G_LOG_DOMAIN, G_LOG_LEVEL_CRITICAL, "*acyclic*");
   g_assert_null (dwn_gear_layout (&drawing, &look, text, 400, 300));
+  g_test_assert_expected_messages ();
+  g_test_expect_message (G_LOG_DOMAIN, G_LOG_LEVEL_CRITICAL, "*acyclic*");
+  g_assert_null (dwn_gear_column_layout (&drawing, &look, text, 400));
   g_test_assert_expected_messages ();
   g_object_unref (text);
 }
@@ -195,6 +224,7 @@ main (int argc, char **argv)
       add_gear_case ("inside-page", test_inside_page, &gear_cases[i]);
       add_gear_case ("parts-apart", test_parts_apart, &gear_cases[i]);
       add_gear_case ("outlets-readable", test_outlets_readable, &gear_cases[i]);
+      add_gear_case ("column", test_column, &gear_cases[i]);
       add_gear_case ("outlets-complete", test_outlets_complete, &gear_cases[i]);
     }
   g_test_add_func ("/draw/gear/order", test_order);
