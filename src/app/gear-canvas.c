@@ -36,7 +36,7 @@ struct _DwnGearCanvas {
 
 G_DEFINE_FINAL_TYPE (DwnGearCanvas, dwn_gear_canvas, GTK_TYPE_WIDGET)
 
-enum { CHOSEN, MENU, DROPPED, N_SIGNALS };
+enum { CHOSEN, MENU, POINTED, DROPPED, N_SIGNALS };
 static guint signals[N_SIGNALS];
 
 static const DwnChain *
@@ -119,9 +119,9 @@ describe_part (DwnGearCanvas *self, guint part)
   GString *text = g_string_new (figures);
 
   if (worst[0] != '\0')
-    g_string_append_printf (text, "%s%s", text->len > 0 ? "\n" : "", worst);
+    g_string_append_printf (text, "%s%s", text->len > 0 ? ".\n" : "", worst);
   if (faults[0] != '\0')
-    g_string_append_printf (text, "%s%s", text->len > 0 ? "\n" : "", faults);
+    g_string_append_printf (text, "%s%s", text->len > 0 ? ".\n" : "", faults);
   return g_string_free (text, FALSE);
 }
 
@@ -138,6 +138,25 @@ focused_cb (GtkEventControllerFocus *focus, gpointer data)
   DwnGearPart *part = DWN_GEAR_PART (gtk_event_controller_get_widget (GTK_EVENT_CONTROLLER (focus)));
 
   self->current = gear_of (self)->part[dwn_gear_part_index (part)].id;
+  g_signal_emit (self, signals[POINTED], 0, (int) dwn_gear_part_index (part));
+}
+
+static void
+entered_cb (GtkEventController *motion, double x, double y, gpointer data)
+{
+  g_signal_emit (data, signals[POINTED], 0,
+                 (int) dwn_gear_part_index (DWN_GEAR_PART (gtk_event_controller_get_widget (motion))));
+}
+
+/* To the part that has the focus, if any. */
+static void
+left_cb (GtkEventController *controller, gpointer data)
+{
+  GtkWidget *focus = gtk_widget_get_focus_child (GTK_WIDGET (data));
+  gboolean leaves = GTK_IS_EVENT_CONTROLLER_FOCUS (controller);
+
+  g_signal_emit (data, signals[POINTED], 0, !leaves && DWN_IS_GEAR_PART (focus)
+                                              ? (int) dwn_gear_part_index (DWN_GEAR_PART (focus)) : -1);
 }
 
 static void
@@ -155,23 +174,36 @@ static void
 add_part (DwnGearCanvas *self)
 {
   GtkWidget *part = dwn_gear_part_new ();
-  GtkEventController *focus = gtk_event_controller_focus_new ();
+  GtkEventController *focus = gtk_event_controller_focus_new (), *motion = gtk_event_controller_motion_new ();
   GtkGesture *second = gtk_gesture_click_new ();
 
   gtk_gesture_single_set_button (GTK_GESTURE_SINGLE (second), GDK_BUTTON_SECONDARY);
   g_signal_connect_object (part, "clicked", G_CALLBACK (clicked_cb), self, G_CONNECT_SWAPPED);
   g_signal_connect (focus, "enter", G_CALLBACK (focused_cb), self);
+  g_signal_connect (focus, "leave", G_CALLBACK (left_cb), self);
+  g_signal_connect (motion, "enter", G_CALLBACK (entered_cb), self);
+  g_signal_connect (motion, "leave", G_CALLBACK (left_cb), self);
   g_signal_connect (second, "pressed", G_CALLBACK (pressed_cb), self);
   gtk_widget_add_controller (part, focus);
+  gtk_widget_add_controller (part, motion);
   gtk_widget_add_controller (part, GTK_EVENT_CONTROLLER (second));
   gtk_widget_set_parent (part, GTK_WIDGET (self));
   g_ptr_array_add (self->parts, part);
 }
 
+/* What it calls while it goes would find a canvas that does not know it any more. */
 static void
 drop_part (DwnGearCanvas *self)
 {
   GtkWidget *part = g_ptr_array_steal_index (self->parts, self->parts->len - 1);
+  GListModel *controllers = gtk_widget_observe_controllers (part);
+
+  for (guint i = 0; i < g_list_model_get_n_items (controllers); i++)
+    {
+      g_autoptr (GtkEventController) controller = g_list_model_get_item (controllers, i);
+      g_signal_handlers_disconnect_by_data (controller, self);
+    }
+  g_object_unref (controllers);
 
   gtk_widget_unparent (part);
 }
@@ -553,6 +585,8 @@ dwn_gear_canvas_class_init (DwnGearCanvasClass *klass)
                                   G_TYPE_NONE, 1, G_TYPE_UINT);
   signals[MENU] = g_signal_new ("menu", DWN_TYPE_GEAR_CANVAS, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL,
                                 G_TYPE_NONE, 1, G_TYPE_UINT);
+  signals[POINTED] = g_signal_new ("pointed", DWN_TYPE_GEAR_CANVAS, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL,
+                                   G_TYPE_NONE, 1, G_TYPE_INT);
   signals[DROPPED] = g_signal_new ("dropped", DWN_TYPE_GEAR_CANVAS, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL,
                                    G_TYPE_NONE, 3, G_TYPE_UINT, G_TYPE_UINT, G_TYPE_BOOLEAN);
   bind_keys (widget_class);
@@ -607,6 +641,18 @@ int
 dwn_gear_canvas_current (DwnGearCanvas *self)
 {
   return self->current != NULL ? dwn_chain_find (gear_of (self), self->current) : -1;
+}
+
+char *
+dwn_gear_canvas_words (DwnGearCanvas *self, guint part)
+{
+  prepare (self);
+  g_autofree char *description = describe_part (self, part);
+
+  g_strdelimit (description, "\n", ' ');
+  if (description[0] == '\0')
+    return g_strdup (node_name (self, part));
+  return g_strdup_printf ("%s: %s", node_name (self, part), description);
 }
 
 GtkWidget *

@@ -10,7 +10,8 @@ G_BEGIN_DECLS
 G_DECLARE_FINAL_TYPE (DwnGearCanvas, dwn_gear_canvas, DWN, GEAR_CANVAS, GtkWidget)
 
 /* Signals: "chosen" (guint part) when a part is pressed; "menu" (guint part) when its menu is asked
- * for; "dropped" (guint part, guint edge, gboolean late_end) when it was dragged onto a cable. */
+ * for; "pointed" (int part) when the pointer or the focus comes to a part, or leaves all (−1);
+ * "dropped" (guint part, guint edge, gboolean late_end) when it was dragged onto a cable. */
 
 /* Keeps a reference to @document, which has a plan. */
 GtkWidget *dwn_gear_canvas_new (DwnDocument *document);
@@ -27,6 +28,9 @@ int dwn_gear_canvas_current (DwnGearCanvas *self);
 gboolean dwn_gear_canvas_focus_part (DwnGearCanvas *self, guint part);
 /* The control of a part. (nullable) (transfer none). */
 GtkWidget *dwn_gear_canvas_part (DwnGearCanvas *self, guint part);
+
+/* "Mast amplifier: −56.1 dBm, …", and what is wrong with it. Returns: (transfer full). */
+char *dwn_gear_canvas_words (DwnGearCanvas *self, guint part);
 
 /* Marks a part as the one that is edited; −1: none. */
 void dwn_gear_canvas_set_chosen (DwnGearCanvas *self, int part);

@@ -81,8 +81,6 @@ dwn_gear_part_set (DwnGearPart *self, guint part, const char *name, const char *
   g_return_if_fail (DWN_IS_GEAR_PART (self));
 
   self->part = part;
-  g_autofree char *tip = g_strconcat (name, description[0] != '\0' ? "\n" : "", description, NULL);
-  gtk_widget_set_tooltip_text (GTK_WIDGET (self), tip);
   gtk_accessible_update_property (GTK_ACCESSIBLE (self), GTK_ACCESSIBLE_PROPERTY_LABEL, name,
                                   GTK_ACCESSIBLE_PROPERTY_DESCRIPTION, description, -1);
 }

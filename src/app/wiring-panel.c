@@ -11,7 +11,7 @@ struct _DwnWiringPanel {
   GtkBox parent_instance;
 
   DwnDocument *document;
-  GtkWidget *canvas, *editor, *menu, *summary, *faults, *message;
+  GtkWidget *canvas, *editor, *menu, *summary, *faults, *message, *hint;
 };
 
 G_DEFINE_FINAL_TYPE (DwnWiringPanel, dwn_wiring_panel, GTK_TYPE_BOX)
@@ -179,6 +179,17 @@ arrange_cb (GtkWidget *widget, const char *action, GVariant *id)
   apply (self, plan, _("Join the antennas in another way"), error);
 }
 
+/* What the pointer or the focus is at; without, what one can do. */
+static void
+pointed_cb (DwnWiringPanel *self, int part)
+{
+  g_autofree char *words = part >= 0 ? dwn_gear_canvas_words (canvas_of (self), (guint) part) : NULL;
+
+  gtk_label_set_text (GTK_LABEL (self->hint), words != NULL ? words
+                      : _("Press a part to edit it, or its menu key for more. Alt with Up or Down moves it along "
+                          "the wiring, as dragging does; Delete takes it out."));
+}
+
 /* From the drawing ------------------------------------------------------------------------------- */
 
 static void
@@ -252,7 +263,10 @@ changed_cb (DwnWiringPanel *self)
   const DwnGearState *state = dwn_gear_canvas_state (canvas_of (self));
   GtkWidget *child;
 
+  int current = dwn_gear_canvas_current (canvas_of (self));
+
   gtk_label_set_text (GTK_LABEL (self->summary), dwn_gear_canvas_summary (canvas_of (self)));
+  pointed_cb (self, gtk_widget_get_focus_child (self->canvas) != NULL ? current : -1);
   while ((child = gtk_widget_get_first_child (self->faults)) != NULL)
     gtk_box_remove (GTK_BOX (self->faults), child);
   for (guint i = 0; i < state->checks->len; i++)
@@ -378,6 +392,12 @@ dwn_wiring_panel_init (DwnWiringPanel *self)
   gtk_label_set_xalign (GTK_LABEL (self->summary), 0.0f);
   gtk_widget_add_css_class (self->summary, "gear-summary");
   gtk_widget_add_css_class (self->summary, "view");
+  self->hint = gtk_label_new (NULL);
+  gtk_label_set_wrap (GTK_LABEL (self->hint), TRUE);
+  gtk_label_set_xalign (GTK_LABEL (self->hint), 0.0f);
+  gtk_label_set_yalign (GTK_LABEL (self->hint), 0.0f);
+  gtk_label_set_lines (GTK_LABEL (self->hint), 3);
+  gtk_widget_add_css_class (self->hint, "panel-hint");
   self->faults = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0);
   gtk_widget_add_css_class (self->faults, "faults");
   self->message = g_object_new (GTK_TYPE_LABEL, "accessible-role", GTK_ACCESSIBLE_ROLE_ALERT, "xalign", 0.0,
@@ -389,19 +409,13 @@ dwn_wiring_panel_init (DwnWiringPanel *self)
 static void
 fill (DwnWiringPanel *self)
 {
-  GtkWidget *hint = gtk_label_new (_("Press a part to edit it, or its menu key for more. Alt with Up or Down "
-                                     "moves it along the wiring, as dragging does; Delete takes it out."));
   g_autoptr (GMenuModel) menu = part_menu_new ();
 
   gtk_widget_add_css_class (self->canvas, "view");
-  gtk_label_set_wrap (GTK_LABEL (hint), TRUE);
-  gtk_label_set_xalign (GTK_LABEL (hint), 0.0f);
-  gtk_widget_add_css_class (hint, "dim-label");
-  gtk_widget_add_css_class (hint, "panel-hint");
   self->menu = gtk_popover_menu_new_from_model (menu);
   gtk_widget_set_parent (self->menu, self->canvas);
   gtk_widget_set_parent (self->editor, self->canvas);
-  GtkWidget *const lines[] = { bar_new (), self->message, self->canvas, self->summary, self->faults, hint };
+  GtkWidget *const lines[] = { bar_new (), self->message, self->canvas, self->summary, self->hint, self->faults };
   for (gsize i = 0; i < G_N_ELEMENTS (lines); i++)
     gtk_box_append (GTK_BOX (self), lines[i]);
 }
@@ -418,9 +432,11 @@ dwn_wiring_panel_new (DwnDocument *document)
   fill (self);
   g_signal_connect_object (self->canvas, "chosen", G_CALLBACK (chosen_cb), self, G_CONNECT_SWAPPED);
   g_signal_connect_object (self->canvas, "menu", G_CALLBACK (menu_cb), self, G_CONNECT_SWAPPED);
+  g_signal_connect_object (self->canvas, "pointed", G_CALLBACK (pointed_cb), self, G_CONNECT_SWAPPED);
   g_signal_connect_object (self->canvas, "dropped", G_CALLBACK (dropped_cb), self, G_CONNECT_SWAPPED);
   g_signal_connect_object (document, "changed", G_CALLBACK (changed_cb), self, G_CONNECT_SWAPPED);
   g_signal_connect_object (document, "selected", G_CALLBACK (changed_cb), self, G_CONNECT_SWAPPED);
   changed_cb (self);
+  pointed_cb (self, -1);
   return GTK_WIDGET (self);
 }

@@ -41,6 +41,20 @@ find (GtkWidget *widget, GType type, const char *name)
   return NULL;
 }
 
+/* One for all: the toolkit may ask a window for its pointer half a second after it is gone. */
+static GtkWidget *
+the_window (void)
+{
+  static GtkWidget *window = NULL;
+
+  if (window == NULL)
+    {
+      window = gtk_window_new ();
+      gtk_window_set_default_size (GTK_WINDOW (window), 720, 640);
+    }
+  return window;
+}
+
 static void
 set_up (Fixture *fixture, gconstpointer data)
 {
@@ -54,8 +68,7 @@ set_up (Fixture *fixture, gconstpointer data)
   g_assert_true (dwn_document_open (fixture->document, file, &error));
   g_assert_no_error (error);
   fixture->panel = dwn_antennas_panel_new (fixture->document);
-  fixture->window = gtk_window_new ();
-  gtk_window_set_default_size (GTK_WINDOW (fixture->window), 640, 700);
+  fixture->window = the_window ();
   gtk_window_set_child (GTK_WINDOW (fixture->window), fixture->panel);
   gtk_window_present (GTK_WINDOW (fixture->window));
   settle ();
@@ -64,7 +77,7 @@ set_up (Fixture *fixture, gconstpointer data)
 static void
 tear_down (Fixture *fixture, gconstpointer data)
 {
-  gtk_window_destroy (GTK_WINDOW (fixture->window));
+  gtk_window_set_child (GTK_WINDOW (fixture->window), NULL);
   g_object_unref (fixture->document);
   dwn_tables_unref (fixture->tables);
   settle ();

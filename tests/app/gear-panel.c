@@ -39,6 +39,20 @@ find (GtkWidget *widget, GType type)
   return NULL;
 }
 
+/* One for all: the toolkit may ask a window for its pointer half a second after it is gone. */
+static GtkWidget *
+the_window (void)
+{
+  static GtkWidget *window = NULL;
+
+  if (window == NULL)
+    {
+      window = gtk_window_new ();
+      gtk_window_set_default_size (GTK_WINDOW (window), 720, 640);
+    }
+  return window;
+}
+
 static void
 set_up (Fixture *fixture, gconstpointer data)
 {
@@ -52,12 +66,9 @@ set_up (Fixture *fixture, gconstpointer data)
   g_assert_true (dwn_document_open (fixture->document, file, &error));
   g_assert_no_error (error);
   fixture->panel = dwn_wiring_panel_new (fixture->document);
-  fixture->window = gtk_window_new ();
-  /* It ends above the pointer, which rests in the middle of the display: a tooltip that waits for a
-   * window which is gone is an error of the toolkit's. */
+  fixture->window = the_window ();
   GtkWidget *scrolled = gtk_scrolled_window_new ();
   gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (scrolled), fixture->panel);
-  gtk_window_set_default_size (GTK_WINDOW (fixture->window), 720, 480);
   gtk_window_set_child (GTK_WINDOW (fixture->window), scrolled);
   gtk_window_present (GTK_WINDOW (fixture->window));
   fixture->canvas = DWN_GEAR_CANVAS (find (fixture->panel, DWN_TYPE_GEAR_CANVAS));
@@ -67,7 +78,7 @@ set_up (Fixture *fixture, gconstpointer data)
 static void
 tear_down (Fixture *fixture, gconstpointer data)
 {
-  gtk_window_destroy (GTK_WINDOW (fixture->window));
+  gtk_window_set_child (GTK_WINDOW (fixture->window), NULL);
   g_object_unref (fixture->document);
   dwn_tables_unref (fixture->tables);
   settle ();
