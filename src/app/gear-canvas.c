@@ -330,11 +330,41 @@ go_cb (GtkWidget *widget, GVariant *args, gpointer data)
 
   if (current < 0)
     return FALSE;
+  if (GTK_IS_WINDOW (gtk_widget_get_root (widget)))
+    gtk_window_set_focus_visible (GTK_WINDOW (gtk_widget_get_root (widget)), TRUE);
   if (direction == 'l' || direction == 'r')
     next = next_along (self, (guint) current, (direction == 'r') != mirrored);
   else
     next = next_across (self, (guint) current, direction == 'd');
   return next >= 0 ? dwn_gear_canvas_focus_part (self, (guint) next) : TRUE;
+}
+
+/* The place in the wiring's order of the part that has the focus, −1: none has. */
+static int
+focused_part (DwnGearCanvas *self)
+{
+  GtkWidget *focus = gtk_widget_get_focus_child (GTK_WIDGET (self));
+  guint i;
+
+  return focus != NULL && g_ptr_array_find (self->parts, focus, &i) ? (int) i : -1;
+}
+
+/* Tab goes along the wiring, where the toolkit would go by lines of the drawing; it comes in where
+ * it was last. */
+static gboolean
+dwn_gear_canvas_focus (GtkWidget *widget, GtkDirectionType direction)
+{
+  DwnGearCanvas *self = DWN_GEAR_CANVAS (widget);
+  gboolean forward = direction == GTK_DIR_TAB_FORWARD;
+  int at = focused_part (self), current = dwn_gear_canvas_current (self), n = (int) self->parts->len;
+
+  if ((!forward && direction != GTK_DIR_TAB_BACKWARD) || n == 0
+      || (at < 0 && gtk_widget_get_focus_child (widget) != NULL)) /* a popover has it */
+    return GTK_WIDGET_CLASS (dwn_gear_canvas_parent_class)->focus (widget, direction);
+  if (at < 0 && current >= 0)
+    return dwn_gear_canvas_focus_part (self, (guint) current);
+  at = at >= 0 ? at + (forward ? 1 : -1) : forward ? 0 : n - 1;
+  return at >= 0 && at < n && gtk_widget_grab_focus (GTK_WIDGET (part_at (self, (guint) at)));
 }
 
 static gboolean
@@ -579,6 +609,7 @@ dwn_gear_canvas_class_init (DwnGearCanvasClass *klass)
   widget_class->get_request_mode = dwn_gear_canvas_get_request_mode;
   widget_class->size_allocate = dwn_gear_canvas_size_allocate;
   widget_class->css_changed = dwn_gear_canvas_css_changed;
+  widget_class->focus = dwn_gear_canvas_focus;
   gtk_widget_class_set_css_name (widget_class, "gear");
   gtk_widget_class_set_accessible_role (widget_class, GTK_ACCESSIBLE_ROLE_GROUP);
   signals[CHOSEN] = g_signal_new ("chosen", DWN_TYPE_GEAR_CANVAS, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL,

@@ -210,6 +210,16 @@ menu_cb (DwnWiringPanel *self, guint part)
   gtk_popover_popup (GTK_POPOVER (self->menu));
 }
 
+/* Back from a popover to where it came from. */
+static void
+closed_cb (DwnWiringPanel *self)
+{
+  int part = dwn_gear_canvas_current (canvas_of (self));
+
+  if (part >= 0)
+    dwn_gear_canvas_focus_part (canvas_of (self), (guint) part);
+}
+
 static void
 dropped_cb (DwnWiringPanel *self, guint part, guint edge, gboolean late_end)
 {
@@ -324,7 +334,7 @@ add_keys (GtkWidget *canvas)
     GdkModifierType modifiers;
     const char *action;
   } keys[] = {
-    { GDK_KEY_Delete, 0, "gear.remove" }, { GDK_KEY_KP_Delete, 0, "gear.remove" },
+    { GDK_KEY_KP_Delete, 0, "gear.remove" }, { GDK_KEY_Delete, 0, "gear.remove" }, /* menus name the last */
     { GDK_KEY_Up, GDK_ALT_MASK, "gear.earlier" }, { GDK_KEY_Down, GDK_ALT_MASK, "gear.later" },
   };
   GtkEventController *controller = gtk_shortcut_controller_new ();
@@ -432,6 +442,8 @@ dwn_wiring_panel_new (DwnDocument *document)
   fill (self);
   g_signal_connect_object (self->canvas, "chosen", G_CALLBACK (chosen_cb), self, G_CONNECT_SWAPPED);
   g_signal_connect_object (self->canvas, "menu", G_CALLBACK (menu_cb), self, G_CONNECT_SWAPPED);
+  g_signal_connect_object (self->editor, "closed", G_CALLBACK (closed_cb), self, G_CONNECT_SWAPPED);
+  g_signal_connect_object (self->menu, "closed", G_CALLBACK (closed_cb), self, G_CONNECT_SWAPPED);
   g_signal_connect_object (self->canvas, "pointed", G_CALLBACK (pointed_cb), self, G_CONNECT_SWAPPED);
   g_signal_connect_object (self->canvas, "dropped", G_CALLBACK (dropped_cb), self, G_CONNECT_SWAPPED);
   g_signal_connect_object (document, "changed", G_CALLBACK (changed_cb), self, G_CONNECT_SWAPPED);

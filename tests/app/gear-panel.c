@@ -216,6 +216,23 @@ test_arrows (Fixture *fixture, gconstpointer data)
   go (fixture, GDK_KEY_Up, "tv2");
 }
 
+/* Tab goes along the wiring, once through all of it, and comes back in where it was. */
+static void
+test_tab (Fixture *fixture, gconstpointer data)
+{
+  const DwnChain *chain = gear (fixture);
+
+  gtk_widget_child_focus (GTK_WIDGET (fixture->canvas), GTK_DIR_TAB_FORWARD);
+  for (guint i = 0; i < chain->n_parts; i++)
+    {
+      g_assert_cmpint (dwn_gear_canvas_current (fixture->canvas), ==, (int) chain->order[i]);
+      gboolean more = gtk_widget_child_focus (GTK_WIDGET (fixture->canvas), GTK_DIR_TAB_FORWARD);
+      g_assert_cmpint (more, ==, i + 1 < chain->n_parts);
+    }
+  gtk_widget_child_focus (GTK_WIDGET (fixture->canvas), GTK_DIR_TAB_BACKWARD);
+  g_assert_cmpint (dwn_gear_canvas_current (fixture->canvas), ==, (int) chain->order[chain->n_parts - 2]);
+}
+
 static void
 test_move (Fixture *fixture, gconstpointer data)
 {
@@ -482,6 +499,7 @@ main (int argc, char **argv)
   g_test_add ("/app/gear-panel/" name, Fixture, NULL, set_up, function, tear_down)
   ADD ("parts-named", test_parts_named);
   ADD ("arrows", test_arrows);
+  ADD ("tab", test_tab);
   ADD ("move", test_move);
   ADD ("move-keeps-cables", test_move_keeps_cables);
   ADD ("insert", test_insert);

@@ -1,0 +1,116 @@
+/* The station that comes off worst at every part, against the budget and against each other. */
+#include <math.h>
+
+#include "core/study/levels.h"
+#include "example-plan.h"
+
+typedef struct {
+  Example example;
+  DwnBudgetBase *base;
+  DwnBudget *budget;
+  DwnWorst *worst;
+} Fixture;
+
+static void
+set_up (Fixture *fixture, gconstpointer data)
+{
+  example_open (&fixture->example, "height-m='10'>", EXAMPLE_GEAR, "");
+  fixture->base = dwn_budget_base_new (fixture->example.plan, fixture->example.fields, fixture->example.tables);
+  fixture->budget = dwn_budget_new (fixture->base, fixture->example.plan->aims->aim_deg);
+  fixture->worst = dwn_levels_worst (fixture->base, fixture->budget);
+}
+
+static void
+tear_down (Fixture *fixture, gconstpointer data)
+{
+  g_free (fixture->worst);
+  dwn_budget_unref (fixture->budget);
+  dwn_budget_base_unref (fixture->base);
+  example_close (&fixture->example);
+}
+
+static guint
+part (Fixture *fixture, const char *id)
+{
+  return (guint) dwn_chain_find (fixture->example.plan->gear, id);
+}
+
+/* No station has less to spare there on any way than the one that is named. */
+static void
+test_least (Fixture *fixture, gconstpointer data)
+{
+  const DwnBudget *budget = fixture->budget;
+
+  for (guint i = 0; i < budget->n_stations; i++)
+    for (guint o = 0; o < budget->n_outlets; o++)
+      {
+        g_autoptr (GArray) levels = dwn_levels_along (fixture->base, budget, i, o, 0.0);
+        double needed_db = budget->reception[i * budget->n_outlets + o].needed_db;
+
+        g_assert_nonnull (levels);
+        for (guint s = 0; s < levels->len; s++)
+          {
+            const DwnLevelStep *step = &g_array_index (levels, DwnLevelStep, s);
+            if (!step->is_edge)
+              g_assert_cmpfloat (fixture->worst[step->index].spare_db, <=, step->cn_db - needed_db + 1e-9);
+          }
+      }
+}
+
+/* Noise only gathers on the way: after each part there is no more to spare than before it (Friis). */
+static void
+test_falls (Fixture *fixture, gconstpointer data)
+{
+  static const char *const way[] = { "a", "amp", "supply", "split", "tv2" };
+
+  for (guint i = 1; i < G_N_ELEMENTS (way); i++)
+    g_assert_cmpfloat (fixture->worst[part (fixture, way[i])].spare_db, <=,
+                       fixture->worst[part (fixture, way[i - 1])].spare_db + 1e-9);
+  /* 14 m of the same cable leave less than 8 m. */
+  g_assert_cmpfloat (fixture->worst[part (fixture, "tv2")].spare_db, <,
+                     fixture->worst[part (fixture, "tv1")].spare_db);
+}
+
+/* Where nothing is wanted all stations count: here those that carried the wanted service. */
+static void
+test_none_wanted (Fixture *fixture, gconstpointer data)
+{
+  g_autoptr (DwnPlan) none = dwn_plan_with_wanted (fixture->example.plan, "s", DWN_WANTED_NO);
+  g_autoptr (DwnBudgetBase) base = dwn_budget_base_new (none, fixture->example.fields, fixture->example.tables);
+  g_autofree DwnWorst *worst = dwn_levels_worst (base, fixture->budget);
+
+  /* All five carry the service: the same stations count, wanted or not. */
+  for (guint k = 0; k < none->gear->n_parts; k++)
+    g_assert_cmpint (worst[k].station, ==, fixture->worst[k].station);
+}
+
+/* A part that nothing passes has no worst station. */
+static void
+test_loose (Fixture *fixture, gconstpointer data)
+{
+  Example example;
+  example_open (&example, "height-m='10'>",
+                "<gear><part id='a' kind='antenna' type='dipole' aim-deg='5'/>"
+                "<part id='tv1' kind='outlet' type='tuner-atsc'/><part id='tv2' kind='outlet' type='tuner-atsc'/>"
+                "<join from='a' to='tv1'/></gear>", "");
+  g_autoptr (DwnBudgetBase) base = dwn_budget_base_new (example.plan, example.fields, example.tables);
+  g_autoptr (DwnBudget) budget = dwn_budget_new (base, example.plan->aims->aim_deg);
+  g_autofree DwnWorst *worst = dwn_levels_worst (base, budget);
+
+  g_assert_cmpint (worst[1].station, >=, 0);
+  g_assert_cmpint (worst[2].station, ==, -1);
+  g_assert_true (isnan (worst[2].spare_db));
+  example_close (&example);
+}
+
+int
+main (int argc, char **argv)
+{
+  g_test_init (&argc, &argv, NULL);
+#define ADD(name, function) g_test_add ("/study/levels/" name, Fixture, NULL, set_up, function, tear_down)
+  ADD ("least", test_least);
+  ADD ("falls", test_falls);
+  ADD ("none-wanted", test_none_wanted);
+  ADD ("loose", test_loose);
+  return g_test_run ();
+}
