@@ -13,6 +13,8 @@
 #define ASSUMED_HAAT_M 30.0
 /* Height of a transmitting antenna above ground where nothing is on file. Our assumption. */
 #define ASSUMED_AGL_M 30.0
+/* No mast is much taller (the tallest of television stand 629 m, from memory). */
+#define TALLEST_AGL_M 650.0
 /* Average terrain is taken from 3 to 16 km from the transmitter (47 CFR 73.313). */
 #define HAAT_NEAR_M 3000.0
 #define HAAT_FAR_M 16000.0
@@ -90,16 +92,6 @@ transmitter_amsl_m (const DwnStation *station, const DwnProfile *profile)
   return (double) NAN;
 }
 
-static double
-transmitter_agl_m (const DwnStation *station, const DwnProfile *profile)
-{
-  if (!isnan (station->agl_m) && station->agl_m > 0.0)
-    return station->agl_m;
-  if (profile != NULL && !isnan (station->amsl_m))
-    return fmax (station->amsl_m - profile->height_m[0], 1.0);
-  return ASSUMED_AGL_M;
-}
-
 /* Mean ground between 3 and 16 km from the transmitter along this one radial; NaN where the
  * profile does not reach that far. */
 static double
@@ -117,6 +109,26 @@ radial_average_m (const DwnProfile *profile)
   if (n == 0 || profile->distance_m[profile->n - 1] < HAAT_FAR_M)
     return (double) NAN;
   return sum / (double) n;
+}
+
+/* Height above the profile's ground. Tiles wear summits down, so what the record has above the sea
+ * counts where it is more than what it has above ground. Where it has neither, the height above
+ * average terrain stands in, with this one radial's ground for average. */
+static double
+transmitter_agl_m (const DwnStation *station, const DwnProfile *profile)
+{
+  double ground_m = profile != NULL ? profile->height_m[0] : (double) NAN;
+  double above_sea_m = station->amsl_m - ground_m; /* NaN where either is not known */
+  double above_average_m = profile != NULL ? station->haat_m + radial_average_m (profile) - ground_m
+                                           : (double) NAN;
+
+  if (!isnan (station->agl_m) && station->agl_m > 0.0)
+    return fmax (station->agl_m, above_sea_m); /* the other one where one is NaN */
+  if (!isnan (above_sea_m))
+    return fmax (above_sea_m, 1.0);
+  if (!isnan (above_average_m))
+    return CLAMP (above_average_m, ASSUMED_AGL_M, TALLEST_AGL_M);
+  return ASSUMED_AGL_M;
 }
 
 static void
