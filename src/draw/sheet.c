@@ -4,6 +4,7 @@
 #include <math.h>
 
 #include "draw/paper.h"
+#include "words/path-words.h"
 #include "words/site-words.h"
 
 #define ROSE_SIZE 262.0
@@ -36,6 +37,7 @@ typedef struct {
   DwnTextStyle plain, bold, quiet, small, small_quiet, title, figure;
   GStringChunk *strings;
   GArray *wanted;        /* guint: stations in the table */
+  const char *seasons;   /* what leaves take, "" where it is not worth a line */
   Fit fit;
 } Sheet;
 
@@ -396,6 +398,8 @@ write_stations (Sheet *self, DwnPlace place)
   place.y = write_table (self, place, self->fit.n_rows) + 3.0;
   if (rest != NULL)
     place.y = dwn_paper_text (self->paper, place, rest, &self->small) + 2.0;
+  if (self->seasons[0] != '\0')
+    place.y = dwn_paper_text (self->paper, place, self->seasons, &self->small) + 2.0;
   place.y += 3.0;
   return dwn_paper_rule (self->paper, place, DWN_RULE_BLOCK) + GAP;
 }
@@ -571,6 +575,16 @@ find_windows (Sheet *self, double *from_deg, double *to_deg)
 }
 
 static void
+find_seasons (Sheet *self)
+{
+  self->seasons = "";
+  if (!dwn_house_has_seasons (self->plan->site))
+    return;
+  g_autoptr (DwnSeasons) seasons = dwn_seasons_of_base (self->view.base, self->view.findings.aim_deg);
+  self->seasons = keep (self, dwn_word_seasons (self->wording, self->plan, seasons));
+}
+
+static void
 find_wanted (Sheet *self)
 {
   for (int mark = DWN_WANTED_MUST; mark > DWN_WANTED_NO; mark--)
@@ -595,6 +609,7 @@ dwn_sheet_layout (const DwnPlanView *view, PangoContext *context, DwnPaperSize s
   g_autofree double *to_deg = g_new (double, self.plan->gear->n_antennas);
   find_windows (&self, from_deg, to_deg);
   find_wanted (&self);
+  find_seasons (&self);
   start_page (&self, size);
   fit_page (&self);
   write_page (&self);

@@ -15,6 +15,9 @@ typedef struct {
  * they do there. @aim_deg: one an antenna. Returns: (transfer full). */
 DwnSeasons *dwn_seasons_new (const DwnPlan *plan, const DwnFields *predicted,
                              const DwnTables *tables, const double *aim_deg);
+/* The same from what a budget was made of: readings count as they do in the plan's own season.
+ * Returns: (transfer full). */
+DwnSeasons *dwn_seasons_of_base (const DwnBudgetBase *base, const double *aim_deg);
 void dwn_seasons_free (DwnSeasons *seasons);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC (DwnSeasons, dwn_seasons_free)
 

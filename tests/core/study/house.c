@@ -249,6 +249,11 @@ test_seasons (void)
       g_assert_cmpfloat (seasons->summer->reception[i * 2].sigma_db, >,
                          seasons->winter->reception[i * 2].sigma_db);
     }
+
+  g_autoptr (DwnSeasons) of_base = dwn_seasons_of_base (base, e.plan->aims->aim_deg);
+
+  for (guint i = 0; i < own->n_stations; i++)
+    g_assert_cmpfloat (dwn_seasons_margin_db (of_base, i), ==, dwn_seasons_margin_db (seasons, i));
   example_close (&e);
 }
 
