@@ -54,7 +54,9 @@ static void
 dwn_antenna_plot_measure (GtkWidget *widget, GtkOrientation orientation, int for_size, int *minimum, int *natural,
                           int *minimum_baseline, int *natural_baseline)
 {
-  *minimum = DWN_ANTENNA_PLOT (widget)->least_px;
+  DwnLook look = dwn_widget_look (widget);
+
+  *minimum = (int) (DWN_ANTENNA_PLOT (widget)->least_px * dwn_look_unit (&look));
   *natural = for_size > 0 ? CLAMP (for_size, *minimum, MOST (*minimum)) : MOST (*minimum);
   *minimum_baseline = *natural_baseline = -1;
 }

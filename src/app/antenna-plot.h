@@ -8,7 +8,7 @@ G_BEGIN_DECLS
 #define DWN_TYPE_ANTENNA_PLOT (dwn_antenna_plot_get_type ())
 G_DECLARE_FINAL_TYPE (DwnAntennaPlot, dwn_antenna_plot, DWN, ANTENNA_PLOT, GtkWidget)
 
-/* @size_px: the least; it would like half as much again. */
+/* @size_px: the least, for type of the usual size; it would like half as much again. */
 GtkWidget *dwn_antenna_plot_new (int size_px);
 
 /* @pattern and @other (each nullable) are kept. */

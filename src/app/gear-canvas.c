@@ -326,14 +326,13 @@ go_cb (GtkWidget *widget, GVariant *args, gpointer data)
   DwnGearCanvas *self = DWN_GEAR_CANVAS (widget);
   int current = dwn_gear_canvas_current (self), next;
   char direction = (char) g_variant_get_byte (args);
-  gboolean mirrored = gtk_widget_get_direction (widget) == GTK_TEXT_DIR_RTL;
 
   if (current < 0)
     return FALSE;
   if (GTK_IS_WINDOW (gtk_widget_get_root (widget)))
     gtk_window_set_focus_visible (GTK_WINDOW (gtk_widget_get_root (widget)), TRUE);
   if (direction == 'l' || direction == 'r')
-    next = next_along (self, (guint) current, (direction == 'r') != mirrored);
+    next = next_along (self, (guint) current, direction == 'r');
   else
     next = next_across (self, (guint) current, direction == 'd');
   return next >= 0 ? dwn_gear_canvas_focus_part (self, (guint) next) : TRUE;
@@ -516,8 +515,9 @@ dwn_gear_canvas_measure (GtkWidget *widget, GtkOrientation orientation, int for_
       *natural = MAX ((int) ceil (width + 2 * MARGIN), LEAST_WIDTH);
       return;
     }
-  height = for_size >= 0 && for_size - 2 * MARGIN < width ? dwn_gear_column_height (&self->gear->data, &look)
-                                                          : dwn_gear_height (&self->gear->data, &look);
+  double inner = for_size >= 0 ? fmax (for_size - 2 * MARGIN, 1.0) : width;
+  height = inner < width ? dwn_gear_column_height (&self->gear->data, &look, inner)
+                         : dwn_gear_height (&self->gear->data, &look);
   *minimum = *natural = (int) ceil (height + 2 * MARGIN);
 }
 

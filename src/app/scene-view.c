@@ -15,7 +15,7 @@ dwn_widget_look (GtkWidget *widget)
                 NULL);
   gtk_style_context_get_color (style, &ink);
   gboolean dark = 0.3 * (double) ink.red + 0.59 * (double) ink.green + 0.11 * (double) ink.blue > 0.5;
-  gboolean contrast = theme != NULL && g_strrstr (theme, "HighContrast") != NULL;
+  gboolean contrast = theme != NULL && (g_strrstr (theme, "HighContrast") != NULL || g_strrstr (theme, "-hc") != NULL);
   DwnLook look = contrast ? dwn_look_high_contrast (dark) : dark ? dwn_look_dark () : dwn_look_light ();
   PangoContext *context = gtk_widget_get_pango_context (widget);
   double resolution = pango_cairo_context_get_resolution (context);

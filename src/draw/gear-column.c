@@ -13,6 +13,8 @@
 #define WORDS_GAP 20.0      /* from the last lane */
 #define FIGURE 48.0         /* a column of figures */
 #define LAST_FIGURE 62.0
+#define FIGURE_LINE 19.0    /* where figures stand under the name */
+#define NAME_ROOM 108.0     /* what a name needs beside figures */
 #define BOUNDARY_GAP 22.0   /* where the mast ends */
 #define BOUNDARY_ABOVE 5.0  /* its line, over the row */
 #define LINE 15.0           /* a line of small type */
@@ -46,6 +48,7 @@ typedef struct {
   guint *row_of_node;
   Way *ways;          /* by edge */
   guint n_lanes;
+  gboolean figures_below; /* the name */
 } Column;
 
 /* Order ---------------------------------------------------------------------------------------- */
@@ -194,6 +197,30 @@ lines_below (const Column *self, const Row *row)
   return (row->weakest != NULL) + (self->gear.data->nodes[row->node].mains != NULL);
 }
 
+static double
+lane_x (const Column *self, guint lane)
+{
+  double pitch = fmin (LANE, LANE * 5 / MAX (self->n_lanes, 1u));
+
+  return (FIRST_LANE + pitch * lane) * self->gear.u;
+}
+
+static double
+words_x (const Column *self)
+{
+  return lane_x (self, self->n_lanes - 1) + WORDS_GAP * self->gear.u;
+}
+
+/* Between the first letter and the figures. */
+static double
+name_room (const Column *self)
+{
+  guint n = self->gear.data->n_rows;
+  double figures = n > 0 ? LAST_FIGURE + (n - 1) * FIGURE : 0;
+
+  return self->gear.width - words_x (self) - (self->figures_below ? MARGIN : figures) * self->gear.u;
+}
+
 /* The first row indoors, where all above hang on the mast and all from there on are indoors; 0: no
  * line parts them. */
 static guint
@@ -208,6 +235,13 @@ find_boundary (const Column *self)
     if (!data->nodes[self->rows[r].node].indoors)
       return 0;
   return data->on_mast != NULL && first < self->n_rows ? first : 0;
+}
+
+/* Room for figures under the name, in u. */
+static double
+below_name (const Column *self, const Row *row)
+{
+  return self->figures_below && row->figures != NULL ? FIGURE_LINE : 0;
 }
 
 static void
@@ -231,28 +265,14 @@ fill_rows (Column *self)
           && g_strcmp0 (row->figures->span, weakest) != 0)
         row->weakest = weakest = row->figures->span;
       row->top = y;
-      row->height = fmax (LEAST_ROW, 2 * ROW_PAD + NAME_LINE + LINE * ((row->cable != NULL)
-                                                                       + lines_below (self, row))) * u;
+      row->height = fmax (LEAST_ROW, 2 * ROW_PAD + NAME_LINE + below_name (self, row)
+                                     + LINE * ((row->cable != NULL) + lines_below (self, row))) * u;
       y += row->height;
     }
   self->gear.height = y + MARGIN * u;
 }
 
 /* Drawing -------------------------------------------------------------------------------------- */
-
-static double
-lane_x (const Column *self, guint lane)
-{
-  double pitch = fmin (LANE, LANE * 5 / MAX (self->n_lanes, 1u));
-
-  return (FIRST_LANE + pitch * lane) * self->gear.u;
-}
-
-static double
-words_x (const Column *self)
-{
-  return lane_x (self, self->n_lanes - 1) + WORDS_GAP * self->gear.u;
-}
 
 /* The line of the name, which the symbol stands beside. */
 static double
@@ -374,13 +394,17 @@ draw_words (Column *self, const Row *row)
   DwnTextStyle name = { .size = DWN_SIZE_SMALL, .bold = !node->small,
                         .colour = node->small ? dwn_look_quiet (&gear->look) : gear->look.foreground };
 
+  g_auto (DwnText) text = dwn_builder_set_text (gear->builder, node->name, &name);
+
+  pango_layout_set_width (text.layout, (int) (fmax (name_room (self), u) * PANGO_SCALE));
+  pango_layout_set_ellipsize (text.layout, PANGO_ELLIPSIZE_END);
   write_line (self, row->cable, y - (NAME_LINE / 2 + LINE / 2) * u, dwn_look_quiet (&gear->look));
-  dwn_builder_text (gear->builder, node->name, &name, words_x (self), y + 4 * u, 0);
-  y += (NAME_LINE / 2 + LINE / 2) * u;
+  dwn_builder_add_text (gear->builder, &text, &name, words_x (self), y + 4 * u, 0);
+  y += (NAME_LINE / 2 + below_name (self, row) + LINE / 2) * u;
   if (row->weakest != NULL)
     {
-      g_autofree char *text = g_strdup_printf ("%s: %s", gear->data->spans, row->weakest);
-      write_line (self, text, y, dwn_look_quiet (&gear->look));
+      g_autofree char *weakest = g_strdup_printf ("%s: %s", gear->data->spans, row->weakest);
+      write_line (self, weakest, y, dwn_look_quiet (&gear->look));
       y += LINE * u;
     }
   write_line (self, node->mains, y, dwn_look_orange (&gear->look));
@@ -407,7 +431,7 @@ draw_figures (Column *self, const Row *row)
                              .colour = small ? dwn_look_quiet (&self->gear.look) : self->gear.look.foreground };
 
       dwn_builder_text (self->gear.builder, row->figures->figures[r], &style, figure_x (self, r),
-                        name_y (self, row) + 5 * self->gear.u, 1);
+                        name_y (self, row) + (below_name (self, row) + 5) * self->gear.u, 1);
     }
 }
 
@@ -512,10 +536,10 @@ is_sane (const DwnGearDrawing *data)
 }
 
 static gboolean
-column_init (Column *self, const DwnGearDrawing *data, const DwnLook *look)
+column_init (Column *self, const DwnGearDrawing *data, const DwnLook *look, double width)
 {
   *self = (Column) { .gear = { .data = data, .look = *look, .u = dwn_look_unit (look), .scale = SYMBOL_SCALE,
-                               .two_lines = TRUE, .downward = TRUE } };
+                               .width = width, .two_lines = TRUE, .downward = TRUE } };
   self->rows = g_new0 (Row, data->n_nodes);
   self->row_of_node = g_new (guint, data->n_nodes);
   self->ways = g_new0 (Way, data->n_edges + 1);
@@ -529,6 +553,7 @@ column_init (Column *self, const DwnGearDrawing *data, const DwnLook *look)
   if (!place_rows (self))
     return FALSE;
   place_lanes (self);
+  self->figures_below = name_room (self) < NAME_ROOM * self->gear.u;
   fill_rows (self);
   return TRUE;
 }
@@ -541,12 +566,11 @@ dwn_gear_column_layout (const DwnGearDrawing *data, const DwnLook *look, PangoCo
   g_return_val_if_fail (is_sane (data), NULL);
 
   Column self;
-  gboolean acyclic = column_init (&self, data, look);
+  gboolean acyclic = column_init (&self, data, look, width);
 
   if (!acyclic)
     column_clear (&self);
   g_return_val_if_fail (acyclic, NULL);
-  self.gear.width = width;
   self.gear.builder = dwn_builder_new (look, text, width, self.gear.height);
   place_parts (&self);
   draw_head (&self);
@@ -559,7 +583,7 @@ dwn_gear_column_layout (const DwnGearDrawing *data, const DwnLook *look, PangoCo
 }
 
 double
-dwn_gear_column_height (const DwnGearDrawing *data, const DwnLook *look)
+dwn_gear_column_height (const DwnGearDrawing *data, const DwnLook *look, double width)
 {
   g_return_val_if_fail (data != NULL && look != NULL, (double) NAN);
 
@@ -568,7 +592,7 @@ dwn_gear_column_height (const DwnGearDrawing *data, const DwnLook *look)
 
   if (!is_sane (data))
     return 0;
-  if (column_init (&self, data, look))
+  if (column_init (&self, data, look, width))
     height = self.gear.height;
   column_clear (&self);
   return height;

@@ -94,10 +94,10 @@ double dwn_gear_width (const DwnGearDrawing *data, const DwnLook *look);
 DwnScene *dwn_gear_layout (const DwnGearDrawing *data, const DwnLook *look, PangoContext *text,
                            double width, double height);
 
-/* The same down the page, for narrow places: a row a part, words and figures beside it. Its height
- * follows from its data; it has the same regions, those of parts as wide as their rows. */
+/* The same down the page, for narrow places: a row a part, words and figures beside it, or figures
+ * below where even that is too wide. It has the same regions, those of parts as wide as their rows. */
 DwnScene *dwn_gear_column_layout (const DwnGearDrawing *data, const DwnLook *look, PangoContext *text,
                                   double width);
-double dwn_gear_column_height (const DwnGearDrawing *data, const DwnLook *look);
+double dwn_gear_column_height (const DwnGearDrawing *data, const DwnLook *look, double width);
 
 G_END_DECLS

@@ -24,12 +24,19 @@ settle (void)
     g_main_context_iteration (NULL, FALSE);
 }
 
+static gboolean
+is_called (GtkWidget *widget, const char *name)
+{
+  g_autofree char *other = name == NULL ? NULL
+    : gtk_test_accessible_check_property (GTK_ACCESSIBLE (widget), GTK_ACCESSIBLE_PROPERTY_LABEL, name);
+
+  return other == NULL;
+}
+
 static GtkWidget *
 find (GtkWidget *widget, GType type, const char *name)
 {
-  if (G_TYPE_CHECK_INSTANCE_TYPE (widget, type)
-      && (name == NULL
-          || gtk_test_accessible_check_property (GTK_ACCESSIBLE (widget), GTK_ACCESSIBLE_PROPERTY_LABEL, name) == NULL))
+  if (G_TYPE_CHECK_INSTANCE_TYPE (widget, type) && is_called (widget, name))
     return widget;
   for (GtkWidget *child = gtk_widget_get_first_child (widget); child != NULL;
        child = gtk_widget_get_next_sibling (child))

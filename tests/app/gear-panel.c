@@ -391,11 +391,19 @@ test_power_fault (Fixture *fixture, gconstpointer data)
   g_assert_nonnull (strstr (faults, "put a power inserter on its cable"));
 }
 
+static gboolean
+is_called (GtkWidget *widget, const char *name)
+{
+  g_autofree char *other = gtk_test_accessible_check_property (GTK_ACCESSIBLE (widget),
+                                                               GTK_ACCESSIBLE_PROPERTY_LABEL, name);
+
+  return other == NULL;
+}
+
 static GtkWidget *
 row (GtkWidget *widget, GType type, const char *name)
 {
-  if (G_TYPE_CHECK_INSTANCE_TYPE (widget, type)
-      && gtk_test_accessible_check_property (GTK_ACCESSIBLE (widget), GTK_ACCESSIBLE_PROPERTY_LABEL, name) == NULL)
+  if (G_TYPE_CHECK_INSTANCE_TYPE (widget, type) && is_called (widget, name))
     return widget;
   for (GtkWidget *child = gtk_widget_get_first_child (widget); child != NULL;
        child = gtk_widget_get_next_sibling (child))

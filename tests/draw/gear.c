@@ -135,7 +135,7 @@ test_column (gconstpointer data)
   g_autoptr (DwnScene) scene = dwn_gear_column_layout (drawing, &look, text, 324);
 
   dwn_assert_inside_page (scene);
-  g_assert_cmpfloat_with_epsilon (dwn_scene_height (scene), dwn_gear_column_height (drawing, &look), 1e-6);
+  g_assert_cmpfloat_with_epsilon (dwn_scene_height (scene), dwn_gear_column_height (drawing, &look, 324), 1e-6);
   for (guint e = 0; e < drawing->n_edges; e++)
     {
       const DwnGearNode *from = &drawing->nodes[drawing->edges[e].from], *to = &drawing->nodes[drawing->edges[e].to];
