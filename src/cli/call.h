@@ -92,6 +92,7 @@ extern const DwnCommand dwn_command_profile, dwn_command_skyline, dwn_command_pa
 extern const DwnCommand dwn_command_import, dwn_command_new_plan, dwn_command_check;
 extern const DwnCommand dwn_command_chain, dwn_command_budget, dwn_command_advise;
 extern const DwnCommand dwn_command_explain, dwn_command_learn, dwn_command_readings;
+extern const DwnCommand dwn_command_scan, dwn_command_symptoms;
 extern const DwnCommand dwn_command_draw, dwn_command_sheet, dwn_command_customer;
 
 G_END_DECLS

@@ -216,7 +216,9 @@ run_sheet (DwnCall *call, GError **error)
     return FALSE;
 
   PangoContext *context = pango_font_map_create_context (pango_cairo_font_map_get_default ());
-  g_autoptr (DwnScene) scene = dwn_sheet_layout (&view, context, size);
+  g_autoptr (DwnScene) scene = dwn_call_flag (call, "as-built")
+                               ? dwn_sheet_layout_built (&view, bench.tables, context, size)
+                               : dwn_sheet_layout (&view, context, size);
   g_object_unref (context);
   return dwn_scene_write (scene, dwn_call_text (call, "o"), error);
 }
@@ -228,7 +230,8 @@ const DwnCommand dwn_command_sheet = {
   .max_arguments = 1,
   .summary = N_("Write the install sheet, one page, as PDF"),
   .options = (const DwnOption[]) {
-    { "o", "FILE.pdf", DWN_OPTION_REQUIRED }, { "paper", "a4|letter" }, { NULL },
+    { "o", "FILE.pdf", DWN_OPTION_REQUIRED }, { "paper", "a4|letter" },
+    { "as-built", NULL, DWN_OPTION_FLAG }, { NULL },
   },
   .run = run_sheet,
 };

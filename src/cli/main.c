@@ -26,6 +26,8 @@ static const DwnCommand *const commands[] = {
   &dwn_command_check,
   &dwn_command_learn,
   &dwn_command_readings,
+  &dwn_command_symptoms,
+  &dwn_command_scan,
   &dwn_command_draw,
   &dwn_command_sheet,
   &dwn_command_customer,

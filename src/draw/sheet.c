@@ -1,48 +1,22 @@
-#include "draw/sheet.h"
+#include "draw/sheet-private.h"
 
 #include <glib/gi18n-lib.h>
 #include <math.h>
 
-#include "draw/paper.h"
+#include "core/study/mount.h"
+#include "words/mount-words.h"
 #include "words/path-words.h"
 #include "words/site-words.h"
 
 #define ROSE_SIZE 262.0
 #define LEAST_ROSE_SIZE 216.0
-#define GAP 7.0
-#define ROW_HEIGHT 14.0
 #define FEWEST_ROWS 4
 #define LEAST_GEAR_HEIGHT 194.0
 #define FEWEST_PARTS 6
 #define MOST_NAMED 12
 
-/* What gives way where a plan has more to say than a page holds, in this order. */
-typedef struct {
-  guint n_rows;       /* of wanted stations; the rest is named in a line */
-  double rose_size;
-  double gear_height; /* its outlets are stacked where it is low */
-  guint n_parts;      /* lines of the parts list; the rest is counted */
-} Fit;
-
-typedef struct {
-  DwnPlanView view;      /* as for paper */
-  const DwnWording *wording;
-  const DwnPlan *plan;
-  const DwnBudget *budget;
-  DwnLook look;
-  PangoContext *context;
-  DwnPaper *paper;
-  DwnPlace body;         /* the page between its margins */
-  double bottom;
-  DwnTextStyle plain, bold, quiet, small, small_quiet, title, figure;
-  GStringChunk *strings;
-  GArray *wanted;        /* guint: stations in the table */
-  const char *seasons;   /* what leaves take, "" where it is not worth a line */
-  Fit fit;
-} Sheet;
-
-static const char *
-keep (Sheet *self, char *text)
+const char *
+dwn_sheet_keep (DwnSheetPage *self, char *text)
 {
   const char *kept = g_string_chunk_insert (self->strings, text);
 
@@ -50,20 +24,20 @@ keep (Sheet *self, char *text)
   return kept;
 }
 
-static const DwnStation *
-station_at (const Sheet *self, guint i)
+const DwnStation *
+dwn_sheet_station (const DwnSheetPage *self, guint i)
 {
   return &self->plan->stations->station[i];
 }
 
 static DwnTextStyle
-style (const Sheet *self, double size, gboolean is_bold, gboolean is_quiet)
+style (const DwnSheetPage *self, double size, gboolean is_bold, gboolean is_quiet)
 {
   return dwn_paper_style (self->paper, size, is_bold, is_quiet);
 }
 
 static void
-start_page (Sheet *self, DwnPaperSize size)
+start_page (DwnSheetPage *self, DwnPaperSize size)
 {
   double width = size == DWN_PAPER_A4 ? DWN_PAPER_A4_WIDTH : DWN_PAPER_LETTER_WIDTH;
   double height = size == DWN_PAPER_A4 ? DWN_PAPER_A4_HEIGHT : DWN_PAPER_LETTER_HEIGHT;
@@ -82,7 +56,7 @@ start_page (Sheet *self, DwnPaperSize size)
 }
 
 static char *
-title_text (const Sheet *self)
+title_text (const DwnSheetPage *self)
 {
   const DwnSite *site = self->plan->site;
 
@@ -93,7 +67,7 @@ title_text (const Sheet *self)
 }
 
 static char *
-site_text (const Sheet *self)
+site_text (const DwnSheetPage *self)
 {
   const DwnSite *site = self->plan->site;
   g_autofree char *at = dwn_word_place (self->wording, &site->at);
@@ -110,24 +84,21 @@ site_text (const Sheet *self)
                           dwn_word_mount (self->wording, site->mount), antennas);
 }
 
-static double
-write_head (Sheet *self, DwnPlace place)
+double
+dwn_sheet_write_head (DwnSheetPage *self, DwnPlace place, const char *kind, const char *dated)
 {
   g_autofree char *title = title_text (self);
   g_autofree char *site = site_text (self);
   DwnTextStyle sheet = style (self, DWN_SIZE_TITLE, FALSE, FALSE);
-  g_autofree char *planned = self->plan->method->date[0] == '\0' ? NULL : g_strdup_printf (
-    dwn_word (self->wording, N_("planned %s")), self->plan->method->date);
 
-  place.y = dwn_paper_pair (self->paper, place, title, &self->title,
-                            dwn_word (self->wording, N_("Install sheet")), &sheet);
-  place.y = dwn_paper_pair (self->paper, place, site, &self->small, planned, &self->small);
+  place.y = dwn_paper_pair (self->paper, place, title, &self->title, kind, &sheet);
+  place.y = dwn_paper_pair (self->paper, place, site, &self->small, dated, &self->small);
   place.y += 5.0;
-  return dwn_paper_rule (self->paper, place, DWN_RULE_TITLE) + GAP;
+  return dwn_paper_rule (self->paper, place, DWN_RULE_TITLE) + DWN_SHEET_GAP;
 }
 
 static char *
-window_text (const Sheet *self, guint antenna)
+window_text (const DwnSheetPage *self, guint antenna)
 {
   double from_deg = self->view.window_from_deg[antenna], to_deg = self->view.window_to_deg[antenna];
 
@@ -145,7 +116,7 @@ window_text (const Sheet *self, guint antenna)
 }
 
 static char *
-hanging_text (const Sheet *self, const DwnPart *part)
+hanging_text (const DwnSheetPage *self, const DwnPart *part)
 {
   const char *lie = part->polarisation == DWN_POLARISATION_VERTICAL
                     ? dwn_word (self->wording, N_("elements upright"))
@@ -159,7 +130,7 @@ hanging_text (const Sheet *self, const DwnPart *part)
 }
 
 static double
-write_aim (Sheet *self, DwnPlace place, guint antenna)
+write_aim (DwnSheetPage *self, DwnPlace place, guint antenna)
 {
   const DwnChain *gear = self->plan->gear;
   double aim = self->view.findings.aim_deg[antenna];
@@ -182,7 +153,7 @@ write_aim (Sheet *self, DwnPlace place, guint antenna)
 }
 
 static char *
-compass_text (const Sheet *self)
+compass_text (const DwnSheetPage *self)
 {
   double declination = self->view.findings.declination_deg;
   g_autofree char *size = dwn_word_number (self->wording, fabs (declination), 1);
@@ -200,7 +171,7 @@ compass_text (const Sheet *self)
 
 /* The weakest wanted station that is held: what to peak on. -1 where none is. */
 static int
-weakest_held (const Sheet *self)
+weakest_held (const DwnSheetPage *self)
 {
   int weakest = -1;
 
@@ -216,22 +187,22 @@ weakest_held (const Sheet *self)
 }
 
 static double
-write_peaking (Sheet *self, DwnPlace place)
+write_peaking (DwnSheetPage *self, DwnPlace place)
 {
   int weakest = weakest_held (self);
 
   if (weakest < 0)
     return place.y;
-  g_autofree char *rf = dwn_word_rf (self->wording, station_at (self, (guint) weakest));
+  g_autofree char *rf = dwn_word_rf (self->wording, dwn_sheet_station (self, (guint) weakest));
   g_autofree char *text = g_strdup_printf (
     dwn_word (self->wording, N_("Turn for the best C/N, not the highest level, on %s (%s): the weakest "
                                 "that this aim holds.")),
-    station_at (self, (guint) weakest)->name, rf);
+    dwn_sheet_station (self, (guint) weakest)->name, rf);
   return dwn_paper_text (self->paper, place, text, &self->small) + 5.0;
 }
 
 static double
-write_legend (Sheet *self, DwnPlace place)
+write_legend (DwnSheetPage *self, DwnPlace place)
 {
   const struct {
     DwnMark mark;
@@ -256,7 +227,7 @@ write_legend (Sheet *self, DwnPlace place)
 }
 
 static double
-write_aims (Sheet *self, DwnPlace place)
+write_aims (DwnSheetPage *self, DwnPlace place)
 {
   g_autofree char *compass = compass_text (self);
 
@@ -269,7 +240,7 @@ write_aims (Sheet *self, DwnPlace place)
 }
 
 static double
-draw_rose (Sheet *self, double x, double y)
+draw_rose (DwnSheetPage *self, double x, double y)
 {
   g_autoptr (DwnPlanRose) rose = dwn_plan_rose_new (&self->view);
   g_autoptr (DwnScene) scene = dwn_rose_layout (&rose->data, &self->look, self->context,
@@ -280,8 +251,8 @@ draw_rose (Sheet *self, double x, double y)
 }
 
 /* Aims at the start, the rose at the end of the same block. */
-static double
-write_top (Sheet *self, DwnPlace place)
+double
+dwn_sheet_write_top (DwnSheetPage *self, DwnPlace place)
 {
   double rose = self->fit.rose_size;
   DwnPlace start = { place.x, place.y, place.width - rose - 12.0 };
@@ -289,15 +260,15 @@ write_top (Sheet *self, DwnPlace place)
 
   below = fmax (below, draw_rose (self, place.x + place.width - rose, place.y - 8.0));
   place.y = below + 3.0;
-  return dwn_paper_rule (self->paper, place, DWN_RULE_BLOCK) + GAP;
+  return dwn_paper_rule (self->paper, place, DWN_RULE_BLOCK) + DWN_SHEET_GAP;
 }
 
 #define N_COLUMNS 11
 
 static void
-fill_row (Sheet *self, guint i, DwnPaperCell *cell)
+fill_row (DwnSheetPage *self, guint i, DwnPaperCell *cell)
 {
-  const DwnStation *station = station_at (self, i);
+  const DwnStation *station = dwn_sheet_station (self, i);
   const DwnArrival *arrival = &self->view.findings.fields->arrival[i];
   const DwnReception *reception = self->budget->n_outlets == 0 ? NULL
     : &self->budget->reception[(gsize) i * self->budget->n_outlets + self->budget->weakest[i]];
@@ -310,22 +281,22 @@ fill_row (Sheet *self, guint i, DwnPaperCell *cell)
 
   cell[0] = (DwnPaperCell) { .has_mark = TRUE, .mark = dwn_plan_mark (&self->view, i) };
   cell[1] = (DwnPaperCell) { .text = station->name, .bold = TRUE };
-  cell[2] = (DwnPaperCell) { .small = TRUE, .text = keep (self, g_strconcat (
+  cell[2] = (DwnPaperCell) { .small = TRUE, .text = dwn_sheet_keep (self, g_strconcat (
     station->site, station->site[0] != '\0' ? ", " : "", distance, NULL)) };
   cell[3] = (DwnPaperCell) { .text = station->rf, .bold = TRUE };
   cell[4] = (DwnPaperCell) { .text = dwn_station_on_screen (station, self->plan->services) };
-  cell[5] = (DwnPaperCell) { .text = keep (self, dwn_word_bearing (self->wording, arrival->bearing_deg)) };
-  cell[6] = (DwnPaperCell) { .text = keep (self, dwn_word_bearing (
+  cell[5] = (DwnPaperCell) { .text = dwn_sheet_keep (self, dwn_word_bearing (self->wording, arrival->bearing_deg)) };
+  cell[6] = (DwnPaperCell) { .text = dwn_sheet_keep (self, dwn_word_bearing (
     self->wording, dwn_compass_deg (arrival->bearing_deg, self->view.findings.declination_deg))) };
   cell[7] = (DwnPaperCell) { .text = waves[station->polarisation] };
-  cell[8] = (DwnPaperCell) { .text = keep (self, g_strconcat (level, " \xC2\xB1 ", sigma, NULL)) };
-  cell[9] = (DwnPaperCell) { .text = keep (self, dwn_word_chance (
+  cell[8] = (DwnPaperCell) { .text = dwn_sheet_keep (self, g_strconcat (level, " \xC2\xB1 ", sigma, NULL)) };
+  cell[9] = (DwnPaperCell) { .text = dwn_sheet_keep (self, dwn_word_chance (
     self->wording, dwn_station_chance (self->budget, i))) };
   cell[10] = (DwnPaperCell) { .n_boxes = 2 };
 }
 
 static double
-write_table (Sheet *self, DwnPlace place, guint n_rows)
+write_table (DwnSheetPage *self, DwnPlace place, guint n_rows)
 {
   g_autofree DwnPaperCell *cells = g_new0 (DwnPaperCell, (gsize) MAX (n_rows, 1) * N_COLUMNS);
   g_autofree char *level = g_strdup_printf (dwn_word (self->wording, N_("Level, %s")),
@@ -340,7 +311,7 @@ write_table (Sheet *self, DwnPlace place, guint n_rows)
     { dwn_word (self->wording, N_("Read: level, C/N")), 0.5 },
   };
   const DwnPaperTable table = { .n_columns = N_COLUMNS, .n_rows = n_rows, .columns = columns,
-                                .cells = cells, .row_height = ROW_HEIGHT };
+                                .cells = cells, .row_height = DWN_SHEET_ROW_HEIGHT };
 
   for (guint row = 0; row < n_rows; row++)
     fill_row (self, g_array_index (self->wanted, guint, row), &cells[row * N_COLUMNS]);
@@ -348,32 +319,32 @@ write_table (Sheet *self, DwnPlace place, guint n_rows)
 }
 
 static void
-append_station (const Sheet *self, GString *text, guint i)
+append_station (const DwnSheetPage *self, GString *text, guint i)
 {
-  g_autofree char *rf = dwn_word_rf (self->wording, station_at (self, i));
+  g_autofree char *rf = dwn_word_rf (self->wording, dwn_sheet_station (self, i));
   g_autofree char *chance = dwn_word_chance (self->wording, dwn_station_chance (self->budget, i));
 
-  g_string_append_printf (text, "%s%s %s %s", text->len > 0 ? "   " : "", station_at (self, i)->name, rf,
+  g_string_append_printf (text, "%s%s %s %s", text->len > 0 ? "   " : "", dwn_sheet_station (self, i)->name, rf,
                           chance);
 }
 
 /* Stations that have no row: the rest of the wanted ones, then what may come in besides. */
 static GArray *
-find_rest (const Sheet *self)
+find_rest (const DwnSheetPage *self)
 {
   GArray *rest = g_array_new (FALSE, FALSE, sizeof (guint));
 
   for (guint w = self->fit.n_rows; w < self->wanted->len; w++)
     g_array_append_val (rest, g_array_index (self->wanted, guint, w));
   for (guint i = 0; i < self->plan->stations->n; i++)
-    if (dwn_station_wanted (station_at (self, i), self->plan->services) == DWN_WANTED_NO
+    if (dwn_station_wanted (dwn_sheet_station (self, i), self->plan->services) == DWN_WANTED_NO
         && dwn_station_chance (self->budget, i) >= DWN_CHANCE_TRIAL)
       g_array_append_val (rest, i);
   return rest;
 }
 
 static char *
-rest_text (const Sheet *self)
+rest_text (const DwnSheetPage *self)
 {
   g_autoptr (GString) text = g_string_new (NULL);
   g_autoptr (GArray) rest = find_rest (self);
@@ -387,26 +358,32 @@ rest_text (const Sheet *self)
   return rest->len > 0 ? g_strdup_printf (dwn_word (self->wording, N_("Also: %s")), text->str) : NULL;
 }
 
-static double
-write_stations (Sheet *self, DwnPlace place)
+double
+dwn_sheet_write_rest (DwnSheetPage *self, DwnPlace place)
 {
   g_autofree char *rest = rest_text (self);
 
-  place.y = dwn_paper_pair (self->paper, place, dwn_word (self->wording, N_("Wanted stations")), &self->bold,
-                            dwn_word (self->wording, N_("levels at the weakest outlet")),
-                            &self->small_quiet) + 2.0;
-  place.y = write_table (self, place, self->fit.n_rows) + 3.0;
   if (rest != NULL)
     place.y = dwn_paper_text (self->paper, place, rest, &self->small) + 2.0;
   if (self->seasons[0] != '\0')
     place.y = dwn_paper_text (self->paper, place, self->seasons, &self->small) + 2.0;
   place.y += 3.0;
-  return dwn_paper_rule (self->paper, place, DWN_RULE_BLOCK) + GAP;
+  return dwn_paper_rule (self->paper, place, DWN_RULE_BLOCK) + DWN_SHEET_GAP;
+}
+
+static double
+write_stations (DwnSheetPage *self, DwnPlace place)
+{
+  place.y = dwn_paper_pair (self->paper, place, dwn_word (self->wording, N_("Wanted stations")), &self->bold,
+                            dwn_word (self->wording, N_("levels at the weakest outlet")),
+                            &self->small_quiet) + 2.0;
+  place.y = write_table (self, place, self->fit.n_rows) + 3.0;
+  return dwn_sheet_write_rest (self, place);
 }
 
 /* The gear's figures follow the wanted station that is least sure. */
 static int
-least_sure (const Sheet *self)
+least_sure (const DwnSheetPage *self)
 {
   int least = -1;
 
@@ -419,8 +396,8 @@ least_sure (const Sheet *self)
   return least;
 }
 
-static double
-write_gear (Sheet *self, DwnPlace place)
+double
+dwn_sheet_write_gear (DwnSheetPage *self, DwnPlace place)
 {
   g_autoptr (DwnScene) scene = NULL;
   DwnPlanView view = self->view;
@@ -431,11 +408,11 @@ write_gear (Sheet *self, DwnPlace place)
   scene = dwn_gear_layout (&gear->data, &self->look, self->context, place.width, height);
   dwn_paper_scene (self->paper, scene, place.x, place.y);
   place.y += height + 4.0;
-  return dwn_paper_rule (self->paper, place, DWN_RULE_TITLE) + GAP;
+  return dwn_paper_rule (self->paper, place, DWN_RULE_TITLE) + DWN_SHEET_GAP;
 }
 
 static double
-write_parts (Sheet *self, DwnPlace place)
+write_parts (DwnSheetPage *self, DwnPlace place)
 {
   g_autoptr (GPtrArray) parts = dwn_word_parts (self->wording, self->plan->gear);
   guint n = MIN (parts->len, self->fit.n_parts);
@@ -454,7 +431,7 @@ write_parts (Sheet *self, DwnPlace place)
 }
 
 static double
-write_checks (Sheet *self, DwnPlace place)
+write_checks (DwnSheetPage *self, DwnPlace place)
 {
   g_autoptr (GPtrArray) checks = dwn_word_checks (self->wording, &self->view.findings);
 
@@ -463,7 +440,7 @@ write_checks (Sheet *self, DwnPlace place)
 }
 
 static double
-write_cautions (Sheet *self, DwnPlace place)
+write_cautions (DwnSheetPage *self, DwnPlace place)
 {
   g_autoptr (GPtrArray) cautions = dwn_word_cautions (self->wording, self->plan);
   DwnTextStyle markup = self->small;
@@ -475,8 +452,26 @@ write_cautions (Sheet *self, DwnPlace place)
   return place.y;
 }
 
+/* The mount's own figures under the words of caution. Where the user's file of rules cannot be read
+ * the check of the plan says so; the sheet leaves the figures out. */
 static double
-write_bottom (Sheet *self, DwnPlace place)
+write_figures (DwnSheetPage *self, DwnPlace place)
+{
+  DwnMountRules rules;
+
+  if (!dwn_mount_rules_load (&rules, NULL))
+    return place.y;
+  g_autoptr (DwnMountStudy) study = dwn_mount_study_new (self->plan, &rules);
+  g_autoptr (GPtrArray) figures = dwn_word_mount_figures (self->wording, self->plan, study, NULL);
+  if (figures == NULL || figures->len == 0)
+    return place.y;
+  g_ptr_array_add (figures, NULL);
+  g_autofree char *text = g_strjoinv (" \xC2\xB7 ", (char **) figures->pdata);
+  return dwn_paper_text (self->paper, place, text, &self->small) + 2.0;
+}
+
+static double
+write_bottom (DwnSheetPage *self, DwnPlace place)
 {
   double third = (place.width - 2.0 * 16.0) / 3.0;
   DwnPlace column = { place.x, place.y, third };
@@ -485,12 +480,13 @@ write_bottom (Sheet *self, DwnPlace place)
   column.x += third + 16.0;
   below = fmax (below, write_checks (self, column));
   column.x += third + 16.0;
-  place.y = fmax (below, write_cautions (self, column)) + 4.0;
+  column.y = fmax (below, write_cautions (self, column)) + 2.0;
+  place.y = write_figures (self, (DwnPlace) { place.x, column.y, place.width }) + 2.0;
   return dwn_paper_rule (self->paper, place, DWN_RULE_BLOCK) + 8.0;
 }
 
 static double
-write_blanks (Sheet *self, DwnPlace place)
+write_blanks (DwnSheetPage *self, DwnPlace place)
 {
   const char *const labels[] = { N_("Installed by"), N_("Date"), N_("Meter"), N_("As built") };
   const double shares[] = { 0.36, 0.18, 0.22, 0.24 };
@@ -506,30 +502,32 @@ write_blanks (Sheet *self, DwnPlace place)
 }
 
 static double
-write_page (Sheet *self)
+write_page (DwnSheetPage *self)
 {
+  g_autofree char *planned = self->plan->method->date[0] == '\0' ? NULL : g_strdup_printf (
+    dwn_word (self->wording, N_("planned %s")), self->plan->method->date);
   DwnPlace place = self->body;
 
-  place.y = write_head (self, place);
-  place.y = write_top (self, place);
+  place.y = dwn_sheet_write_head (self, place, dwn_word (self->wording, N_("Install sheet")), planned);
+  place.y = dwn_sheet_write_top (self, place);
   place.y = write_stations (self, place);
-  place.y = write_gear (self, place);
+  place.y = dwn_sheet_write_gear (self, place);
   place.y = write_bottom (self, place);
   return write_blanks (self, place);
 }
 
 /* How far the page comes out too long; 0 or less: it fits. */
 static double
-overrun (Sheet *self)
+overrun (DwnSheetPage *self)
 {
   dwn_paper_measure_begin (self->paper);
-  double below = write_page (self);
+  double below = self->write (self);
   dwn_paper_measure_end (self->paper);
   return below - self->bottom;
 }
 
 static double
-natural_gear_height (const Sheet *self)
+natural_gear_height (const DwnSheetPage *self)
 {
   DwnPlanView view = self->view;
 
@@ -539,11 +537,11 @@ natural_gear_height (const Sheet *self)
 }
 
 static void
-fit_page (Sheet *self)
+fit_page (DwnSheetPage *self)
 {
-  Fit *fit = &self->fit;
+  DwnSheetFit *fit = &self->fit;
 
-  *fit = (Fit) { self->wanted->len, ROSE_SIZE, natural_gear_height (self), G_MAXUINT };
+  *fit = (DwnSheetFit) { self->wanted->len, ROSE_SIZE, natural_gear_height (self), G_MAXUINT };
   double over = overrun (self);
   if (over > 0.0)
     {
@@ -566,7 +564,7 @@ fit_page (Sheet *self)
 
 /* Once: the page is laid out several times until it fits. */
 static void
-find_windows (Sheet *self, double *from_deg, double *to_deg)
+find_windows (DwnSheetPage *self, double *from_deg, double *to_deg)
 {
   for (guint a = 0; a < self->plan->gear->n_antennas; a++)
     dwn_aim_window (self->view.base, self->view.findings.aim_deg, a, &from_deg[a], &to_deg[a]);
@@ -575,29 +573,30 @@ find_windows (Sheet *self, double *from_deg, double *to_deg)
 }
 
 static void
-find_seasons (Sheet *self)
+find_seasons (DwnSheetPage *self)
 {
   self->seasons = "";
   if (!dwn_house_has_seasons (self->plan->site))
     return;
   g_autoptr (DwnSeasons) seasons = dwn_seasons_of_base (self->view.base, self->view.findings.aim_deg);
-  self->seasons = keep (self, dwn_word_seasons (self->wording, self->plan, seasons));
+  self->seasons = dwn_sheet_keep (self, dwn_word_seasons (self->wording, self->plan, seasons));
 }
 
 static void
-find_wanted (Sheet *self)
+find_wanted (DwnSheetPage *self)
 {
   for (int mark = DWN_WANTED_MUST; mark > DWN_WANTED_NO; mark--)
     for (guint i = 0; i < self->plan->stations->n; i++)
-      if ((int) dwn_station_wanted (station_at (self, i), self->plan->services) == mark)
+      if ((int) dwn_station_wanted (dwn_sheet_station (self, i), self->plan->services) == mark)
         g_array_append_val (self->wanted, i);
 }
 
 DwnScene *
-dwn_sheet_layout (const DwnPlanView *view, PangoContext *context, DwnPaperSize size)
+dwn_sheet_page_layout (const DwnPlanView *view, const DwnTables *tables, PangoContext *context,
+                       DwnPaperSize size, DwnSheetWrite write)
 {
-  Sheet self = {
-    .view = *view, .wording = view->wording, .plan = view->findings.plan,
+  DwnSheetPage self = {
+    .write = write, .tables = tables, .view = *view, .wording = view->wording, .plan = view->findings.plan,
     .budget = view->findings.budget, .look = dwn_look_paper (), .context = context,
     .strings = g_string_chunk_new (1024), .wanted = g_array_new (FALSE, FALSE, sizeof (guint)),
   };
@@ -612,10 +611,16 @@ dwn_sheet_layout (const DwnPlanView *view, PangoContext *context, DwnPaperSize s
   find_seasons (&self);
   start_page (&self, size);
   fit_page (&self);
-  write_page (&self);
+  write (&self);
 
   DwnScene *scene = dwn_paper_finish (self.paper);
   g_array_unref (self.wanted);
   g_string_chunk_free (self.strings);
   return scene;
+}
+
+DwnScene *
+dwn_sheet_layout (const DwnPlanView *view, PangoContext *context, DwnPaperSize size)
+{
+  return dwn_sheet_page_layout (view, NULL, context, size, write_page);
 }

@@ -15,4 +15,9 @@ typedef enum {
  * page has room for, the rest are named in a line. */
 DwnScene *dwn_sheet_layout (const DwnPlanView *view, PangoContext *context, DwnPaperSize size);
 
+/* The same house once it is done: what was read and when, what moved since the visit before, where
+ * the power is, who did what, which channels may fade. One page too. */
+DwnScene *dwn_sheet_layout_built (const DwnPlanView *view, const DwnTables *tables,
+                                  PangoContext *context, DwnPaperSize size);
+
 G_END_DECLS

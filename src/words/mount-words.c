@@ -168,21 +168,37 @@ add_conductors (GPtrArray *lines, const DwnWording *wording, DwnSafetyRule rule,
 }
 
 static void
-add_clearances (GPtrArray *lines, const DwnWording *wording, const DwnMountStudy *study,
-                const DwnMountRules *rules)
+add_line_clearance (GPtrArray *lines, const DwnWording *wording, const DwnMountStudy *study)
+{
+  if (isnan (study->clear_m))
+    return;
+  GString *line = g_string_new (dwn_word (wording, N_("Power lines: keep {value} away with all that "
+                                                      "stands up")));
+  fill_in (line, "{value}", dwn_word_length, wording, study->clear_m);
+  g_ptr_array_add (lines, g_string_free (line, FALSE));
+}
+
+static void
+add_ladder (GPtrArray *lines, const DwnWording *wording, const DwnMountRules *rules)
 {
   GString *ladder = g_string_new (dwn_word (wording, N_("Ladder foot out a quarter of its length, "
                                                         "rails {value} above the edge")));
 
   fill_in (ladder, "{value}", dwn_word_length, wording, rules->ladder_above_m);
-  if (!isnan (study->clear_m))
-    {
-      GString *line = g_string_new (dwn_word (wording, N_("Power lines: keep {value} away with all "
-                                                          "that stands up")));
-      fill_in (line, "{value}", dwn_word_length, wording, study->clear_m);
-      g_ptr_array_add (lines, g_string_free (line, FALSE));
-    }
   g_ptr_array_add (lines, g_string_free (ladder, FALSE));
+}
+
+static gboolean
+is_outdoors (const DwnPlan *plan)
+{
+  return plan->site->mount != DWN_MOUNT_ATTIC && plan->site->mount != DWN_MOUNT_INDOORS;
+}
+
+static void
+add_who_decides (GPtrArray *lines, const DwnWording *wording)
+{
+  g_ptr_array_add (lines, g_strdup (dwn_word (wording, N_("Figures for planning: the local code and a "
+                                                          "licensed practitioner decide"))));
 }
 
 GPtrArray *
@@ -190,18 +206,39 @@ dwn_word_mount_cautions (const DwnWording *wording, const DwnPlan *plan,
                          const DwnMountStudy *study, const DwnMountRules *rules, GError **error)
 {
   g_autoptr (GPtrArray) lines = g_ptr_array_new_with_free_func (g_free);
-  DwnMount mount = plan->site->mount;
 
-  if (mount == DWN_MOUNT_ATTIC || mount == DWN_MOUNT_INDOORS)
+  if (!is_outdoors (plan))
     g_ptr_array_add (lines, g_strdup (dwn_word (wording, N_("Step on joists only, keep clear of house "
                                                             "wiring, mind heat and nails"))));
   else
     {
-      add_clearances (lines, wording, study, rules);
+      add_line_clearance (lines, wording, study);
+      add_ladder (lines, wording, rules);
       if (!add_conductors (lines, wording, study->rule, error))
         return NULL;
     }
-  g_ptr_array_add (lines, g_strdup (dwn_word (wording, N_("Figures for planning: the local code and a "
-                                                          "licensed practitioner decide"))));
+  add_who_decides (lines, wording);
+  return g_steal_pointer (&lines);
+}
+
+GPtrArray *
+dwn_word_mount_figures (const DwnWording *wording, const DwnPlan *plan, const DwnMountStudy *study,
+                        GError **error)
+{
+  g_autoptr (GPtrArray) lines = g_ptr_array_new_with_free_func (g_free);
+
+  if (!is_outdoors (plan))
+    return g_steal_pointer (&lines);
+  add_line_clearance (lines, wording, study);
+  for (guint i = 0; i < study->findings->len; i++)
+    {
+      const DwnMountFinding *finding = &g_array_index (study->findings, DwnMountFinding, i);
+
+      if (finding->weight == DWN_MOUNT_MEND)
+        g_ptr_array_add (lines, dwn_word_mount_finding (wording, finding));
+    }
+  if (!add_conductors (lines, wording, study->rule, error))
+    return NULL;
+  add_who_decides (lines, wording);
   return g_steal_pointer (&lines);
 }

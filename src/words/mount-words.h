@@ -23,4 +23,9 @@ GPtrArray *dwn_word_mount_cautions (const DwnWording *wording, const DwnPlan *pl
                                     const DwnMountStudy *study, const DwnMountRules *rules,
                                     GError **error);
 
+/* (element-type utf8): the figures of it that a page of cautions in words still lacks: how far power
+ * lines have to be, what has to be mended at this mount, conductors; nothing indoors and in an attic. */
+GPtrArray *dwn_word_mount_figures (const DwnWording *wording, const DwnPlan *plan,
+                                   const DwnMountStudy *study, GError **error);
+
 G_END_DECLS

@@ -76,6 +76,8 @@ def columns_are_the_contract():
         ('explain', DEMO, '--station', 'vennacott'): 'kind name gain_db level_dbm chance_pct',
         ('check', DEMO): 'severity where code message',
         ('learn', DEMO): 'parameter estimate sd unit low high chance_pct note',
+        ('scan', DEMO): 'rf mhz on_screen station chance_pct wanted state reason message',
+        ('symptoms', DEMO): 'kind id chance_pct text',
         ('sun', '--at', '44,-71', '--date', '2026-05-14'): 'time_utc azimuth_deg elevation_deg',
     }
     for words, names in expected.items():
@@ -160,6 +162,57 @@ def learning():
     # Nothing read: nothing learned, and that is said.
     done = run('learn', DEMO)
     assert 'no reading' in done.stderr
+
+
+@case
+def readings_come_from_csv():
+    table = WORK / 'meter.csv'
+    table.write_text('station,where,when,level-dbuv,mer-db\n'
+                     'ostermere,tv1,2026-05-20T10:00,48.75,22\nnobody,tv1,,50,\nRF,,,,\n')
+    out = WORK / 'with-readings.downlead'
+    done = run('readings', 'import', DEMO, table, '-o', out, '--tsv')
+    row = next(csv.DictReader(io.StringIO(done.stdout), delimiter='\t'))
+    # 0 dBuV is -108.75 dBm in 75 ohms (TRADE.md).
+    near(row['level_dbm'], -60, 1e-9)
+    near(row['cn_db'], 22, 1e-9)
+    assert 'meter.csv:3: ' in done.stderr and 'meter.csv:4: ' in done.stderr
+    # It is in the plan, with the aim and gain of its day; a second time there is nothing new.
+    assert re.search(r'<reading station="ostermere"[^>]*gain-db=', out.read_text())
+    again = run('readings', 'import', out, table, '--tsv')
+    assert len(again.stdout.strip().split('\n')) == 1 and 'already' in again.stderr
+    refused('readings', 'export', DEMO, table, says='import was expected', status=2)
+    refused('readings', 'import', DEMO, table, '--unit', 'volt', says='--unit volt')
+
+
+@case
+def scans():
+    before = {r['rf']: r for r in rows('scan', DEMO)}
+    levels = {r['station']: float(r['chance_pct']) for r in rows('budget', DEMO) if r['outlet'] == '1'}
+    assert all(r['state'] in ('expected', 'trial') for r in before.values())
+    assert all((float(r['chance_pct']) >= 90) == (r['state'] == 'expected') for r in before.values())
+    assert len(before) >= 3 and levels
+    after = rows('scan', DEMO, '--found', ','.join(list(before)[1:]) + ',25')
+    states = {r['rf']: r['state'] for r in after}
+    assert states['25'] == 'extra' and states[list(before)[0]] == 'missing'
+    assert all(r['reason'] == 'nothing' for r in rows('scan', DEMO, '--found', ''))
+
+
+@case
+def symptoms_lead_to_causes():
+    table = rows('symptoms', DEMO, '--yes', 'seen-rain', '--yes', 'seen-all-weak', '--yes', 'seen-high')
+    causes = [r for r in table if r['kind'] == 'cause']
+    # TRADE.md, section A: with rain, all channels: connectors, moisture.
+    assert causes[0]['id'] == 'water'
+    near(sum(float(r['chance_pct']) for r in causes), 100, 1e-6)
+    assert {'next', 'test'} & {r['kind'] for r in table}
+    refused('symptoms', DEMO, '--yes', 'seen-ghost', says='seen-ghost')
+
+
+@case
+def the_sheet_as_built():
+    out = WORK / 'built.pdf'
+    run('sheet', DEMO, '--as-built', '-o', out)
+    assert out.read_bytes().startswith(b'%PDF')
 
 
 PLAN = '''<downlead version="1.0">

@@ -10,12 +10,15 @@ typedef struct {
   const char *name;
   guint n_outlets, n_wanted;
   DwnPaperSize size;
+  gboolean built;
 } Case;
 
 static const Case cases[] = {
   { "demo-a4", 3, 0, DWN_PAPER_A4 },        { "demo-letter", 3, 0, DWN_PAPER_LETTER },
   { "one-outlet", 1, 0, DWN_PAPER_A4 },     { "eight-outlets", 8, 0, DWN_PAPER_LETTER },
   { "thirty-wanted", 3, 30, DWN_PAPER_A4 }, { "both", 8, 40, DWN_PAPER_LETTER },
+  { "built-a4", 3, 0, DWN_PAPER_A4, TRUE }, { "built-letter", 3, 0, DWN_PAPER_LETTER, TRUE },
+  { "built-both", 8, 40, DWN_PAPER_LETTER, TRUE },
 };
 
 static DwnPlan *
@@ -78,6 +81,40 @@ with_wanted (const DwnPlan *plan, guint n)
   return dwn_plan_new (&parts);
 }
 
+/* Two visits a year apart, every station read at the first outlet on both. */
+static DwnPlan *
+with_visits (const DwnPlan *plan)
+{
+  static const char *const days[] = { "2025-05-14", "2026-05-20T14:30" };
+  g_autoptr (GArray) readings = g_array_new (FALSE, FALSE, sizeof (DwnReading));
+  DwnPlan *visited = dwn_plan_ref ((DwnPlan *) plan);
+
+  for (guint v = 0; v < 2; v++)
+    {
+      const DwnVisit visit = { days[v], "A. Person", "field meter", "connectors made anew, new wall plate",
+                               "water in a connector", "water" };
+      DwnPlan *more = dwn_plan_with_visit (visited, &visit);
+
+      dwn_plan_unref (visited);
+      visited = more;
+      for (guint i = 0; i < plan->stations->n; i++)
+        {
+          DwnReading reading;
+
+          dwn_reading_init (&reading);
+          reading.station = plan->stations->station[i].id;
+          reading.where = plan->gear->part[plan->gear->outlet[0]].id;
+          reading.when = days[v];
+          reading.level_dbm = -50.0 - i - 2.5 * v;
+          reading.cn_db = 26.0 - i;
+          g_array_append_val (readings, reading);
+        }
+    }
+  DwnPlan *read = dwn_plan_with_readings (visited, readings->len, (const DwnReading *) (gpointer) readings->data);
+  dwn_plan_unref (visited);
+  return read;
+}
+
 static void
 test_one_page (gconstpointer data)
 {
@@ -88,7 +125,8 @@ test_one_page (gconstpointer data)
   g_autoptr (DwnPlan) demo = load_demo (tables);
   g_autoptr (DwnPlan) wired = c->n_outlets == 3 ? dwn_plan_ref (demo)
                                                 : with_outlets (demo, tables, c->n_outlets);
-  g_autoptr (DwnPlan) plan = with_wanted (wired, c->n_wanted);
+  g_autoptr (DwnPlan) crowded = with_wanted (wired, c->n_wanted);
+  g_autoptr (DwnPlan) plan = c->built ? with_visits (crowded) : dwn_plan_ref (crowded);
   g_autoptr (DwnFields) fields = dwn_fields_new (plan, NULL, &error);
   g_assert_no_error (error);
   g_autoptr (DwnBudgetBase) base = dwn_budget_base_new (plan, fields, tables);
@@ -99,7 +137,8 @@ test_one_page (gconstpointer data)
   DwnRect ink;
 
   dwn_plan_view_init (&view, &dwn_wording_metric, &findings, base);
-  g_autoptr (DwnScene) scene = dwn_sheet_layout (&view, context, c->size);
+  g_autoptr (DwnScene) scene = c->built ? dwn_sheet_layout_built (&view, tables, context, c->size)
+                                        : dwn_sheet_layout (&view, context, c->size);
   g_object_unref (context);
   /* ISO 216 A4 and ANSI Letter in points. */
   g_assert_cmpfloat_with_epsilon (dwn_scene_width (scene), c->size == DWN_PAPER_A4 ? 595.28 : 612.0, 0.01);
