@@ -105,8 +105,8 @@ moved_title (DwnSheetPage *self, const DwnMoved *moved)
           since = g_steal_pointer (&day);
         }
     }
-  return since[0] == '\0' ? g_strdup (dwn_word (self->wording, N_("Moved, dB")))
-                          : g_strdup_printf (dwn_word (self->wording, N_("Since %s, dB")), since);
+  return since[0] == '\0' ? g_strdup (dwn_word (self->wording, N_("Moved")))
+                          : g_strdup_printf (dwn_word (self->wording, N_("Since %s")), since);
 }
 
 static double
@@ -122,7 +122,7 @@ write_table (DwnSheetPage *self, DwnPlace place, const DwnMoved *moved)
     { NULL, 0.5 }, { dwn_word (self->wording, N_("Station")), 0.0 },
     { dwn_word (self->wording, N_("RF")), 1.0 }, { dwn_word (self->wording, N_("On screen")), 1.0 },
     { dwn_word (self->wording, N_("Bearing")), 1.0 }, { expected, 1.0 },
-    { dwn_word (self->wording, N_("Chance")), 1.0 }, { dwn_word (self->wording, N_("Read at")), 0.0 },
+    { dwn_word (self->wording, N_("Chance")), 1.0 }, { dwn_word (self->wording, N_("Read at")), 0.0, .wraps = TRUE },
     { read, 1.0 }, { dwn_word (self->wording, N_("C/N, dB")), 1.0 }, { since, 1.0 },
   };
   const DwnPaperTable table = { .n_columns = N_COLUMNS, .n_rows = n_rows, .columns = columns,

@@ -149,7 +149,7 @@ add_conductors (GPtrArray *lines, const DwnWording *wording, DwnSafetyRule rule,
     const char *purpose, *text;
   } purposes[] = {
     { "earth", N_("Mast and shields to earth, straight: at least {value}") },
-    { "electrodes", N_("Between an earth electrode of its own and that of the house: at least {value}") },
+    { "electrodes", N_("From its own electrode to the house's: at least {value}") },
     { "bonding", N_("Between the shields of the cables: at least {value}") },
   };
   g_autoptr (GArray) conductors = dwn_conductors (rule, error);
@@ -237,8 +237,5 @@ dwn_word_mount_figures (const DwnWording *wording, const DwnPlan *plan, const Dw
       if (finding->weight == DWN_MOUNT_MEND)
         g_ptr_array_add (lines, dwn_word_mount_finding (wording, finding));
     }
-  if (!add_conductors (lines, wording, study->rule, error))
-    return NULL;
-  add_who_decides (lines, wording);
-  return g_steal_pointer (&lines);
+  return add_conductors (lines, wording, study->rule, error) ? g_steal_pointer (&lines) : NULL;
 }
