@@ -149,7 +149,7 @@ add_conductors (GPtrArray *lines, const DwnWording *wording, DwnSafetyRule rule,
     const char *purpose, *text;
   } purposes[] = {
     { "earth", N_("Mast and shields to earth, straight: at least {value}") },
-    { "electrodes", N_("From its own electrode to the house's: at least {value}") },
+    { "electrodes", N_("Electrode to electrode: at least {value}") },
     { "bonding", N_("Between the shields of the cables: at least {value}") },
   };
   g_autoptr (GArray) conductors = dwn_conductors (rule, error);
