@@ -1,0 +1,172 @@
+#include "app/explainer.h"
+
+#include <string.h>
+
+#define KEY "dwn-explainer"
+/* Remedies are sought once nobody has changed anything for that long. */
+#define DELAY_MS 300
+
+struct _DwnExplainer {
+  GObject parent_instance;
+
+  DwnDocument *document; /* owns this */
+  DwnDiagnosis *diagnosis;
+  DwnRemedies *remedies;
+  GCancellable *cancellable;
+  guint delay;
+};
+
+G_DEFINE_FINAL_TYPE (DwnExplainer, dwn_explainer, G_TYPE_OBJECT)
+
+static guint explained;
+
+/* What the thread works on: nothing of it changes. */
+typedef struct {
+  DwnBudgetBase *base;
+  double *aim_deg;
+  guint station, outlet;
+} Question;
+
+static void
+question_free (gpointer data)
+{
+  Question *question = data;
+
+  dwn_budget_base_unref (question->base);
+  g_free (question->aim_deg);
+  g_free (question);
+}
+
+static void
+remedies_thread (GTask *task, gpointer source, gpointer data, GCancellable *cancellable)
+{
+  Question *question = data;
+  GError *error = NULL;
+  DwnRemedies *remedies = dwn_remedies_new (question->base, question->aim_deg, question->station,
+                                            question->outlet, cancellable, &error);
+
+  if (remedies != NULL)
+    g_task_return_pointer (task, remedies, (GDestroyNotify) dwn_remedies_unref);
+  else
+    g_task_return_error (task, error);
+}
+
+static void
+forget (DwnExplainer *self)
+{
+  g_cancellable_cancel (self->cancellable);
+  g_clear_object (&self->cancellable);
+  g_clear_handle_id (&self->delay, g_source_remove);
+  g_clear_pointer (&self->remedies, dwn_remedies_unref);
+  g_clear_pointer (&self->diagnosis, dwn_diagnosis_unref);
+}
+
+static void
+found_cb (GObject *source, GAsyncResult *result, gpointer unused)
+{
+  DwnExplainer *self = DWN_EXPLAINER (source);
+  g_autoptr (GError) error = NULL;
+  g_autoptr (DwnRemedies) remedies = g_task_propagate_pointer (G_TASK (result), &error);
+
+  if (g_error_matches (error, G_IO_ERROR, G_IO_ERROR_CANCELLED))
+    return; /* for another station, or another plan */
+  if (remedies == NULL)
+    g_message ("%s", error->message);
+  g_clear_object (&self->cancellable);
+  self->remedies = g_steal_pointer (&remedies);
+  g_signal_emit (self, explained, 0);
+}
+
+static gboolean
+seek_cb (gpointer data)
+{
+  DwnExplainer *self = data;
+  DwnFindings findings = dwn_document_findings (self->document);
+  Question *question = g_new0 (Question, 1);
+
+  self->delay = 0;
+  question->base = dwn_budget_base_ref (dwn_document_base (self->document));
+  question->aim_deg = g_memdup2 (findings.aim_deg, findings.plan->gear->n_antennas * sizeof (double));
+  question->station = self->diagnosis->station;
+  question->outlet = self->diagnosis->outlet;
+  self->cancellable = g_cancellable_new ();
+  g_autoptr (GTask) task = g_task_new (self, self->cancellable, found_cb, NULL);
+  g_task_set_task_data (task, question, question_free);
+  g_task_set_return_on_cancel (task, FALSE);
+  g_task_run_in_thread (task, remedies_thread);
+  return G_SOURCE_REMOVE;
+}
+
+static void
+explain (DwnExplainer *self)
+{
+  int station = dwn_document_selected (self->document);
+
+  forget (self);
+  if (station >= 0 && dwn_document_plan (self->document) != NULL)
+    {
+      DwnFindings findings = dwn_document_findings (self->document);
+      if (findings.budget->n_outlets > 0)
+        {
+          self->diagnosis = dwn_diagnose (dwn_document_base (self->document), findings.aim_deg, (guint) station,
+                                          findings.budget->weakest[station]);
+          self->delay = g_timeout_add (DELAY_MS, seek_cb, self);
+        }
+    }
+  g_signal_emit (self, explained, 0);
+}
+
+static void
+dwn_explainer_finalize (GObject *object)
+{
+  forget (DWN_EXPLAINER (object));
+  G_OBJECT_CLASS (dwn_explainer_parent_class)->finalize (object);
+}
+
+static void
+dwn_explainer_class_init (DwnExplainerClass *klass)
+{
+  G_OBJECT_CLASS (klass)->finalize = dwn_explainer_finalize;
+  explained = g_signal_new ("explained", G_TYPE_FROM_CLASS (klass), G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL,
+                            G_TYPE_NONE, 0);
+}
+
+static void
+dwn_explainer_init (DwnExplainer *self)
+{
+}
+
+DwnExplainer *
+dwn_explainer_of (DwnDocument *document)
+{
+  DwnExplainer *self = g_object_get_data (G_OBJECT (document), KEY);
+
+  if (self != NULL)
+    return self;
+  self = g_object_new (DWN_TYPE_EXPLAINER, NULL);
+  self->document = document;
+  g_object_set_data_full (G_OBJECT (document), KEY, self, g_object_unref);
+  g_signal_connect_object (document, "changed", G_CALLBACK (explain), self, G_CONNECT_SWAPPED);
+  g_signal_connect_object (document, "aimed", G_CALLBACK (explain), self, G_CONNECT_SWAPPED);
+  g_signal_connect_object (document, "selected", G_CALLBACK (explain), self, G_CONNECT_SWAPPED);
+  explain (self);
+  return self;
+}
+
+const DwnDiagnosis *
+dwn_explainer_diagnosis (DwnExplainer *self)
+{
+  return self->diagnosis;
+}
+
+const DwnRemedies *
+dwn_explainer_remedies (DwnExplainer *self)
+{
+  return self->remedies;
+}
+
+gboolean
+dwn_explainer_is_busy (DwnExplainer *self)
+{
+  return self->delay != 0 || self->cancellable != NULL;
+}

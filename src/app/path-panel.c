@@ -1,0 +1,170 @@
+#include "app/path-panel.h"
+
+#include <glib/gi18n.h>
+
+#include "app/drawing.h"
+#include "app/explainer.h"
+#include "app/remedy-list.h"
+#include "draw/plan-explain.h"
+#include "words/diagnosis-words.h"
+
+#define PATH_SHARE 0.42
+#define STAIRS_SHARE 0.62
+#define LEAST_HEIGHT 240
+#define MOST_REMEDIES 12
+
+struct _DwnPathPanel {
+  GtkBox parent_instance;
+
+  DwnDocument *document;
+  DwnExplainer *explainer; /* the document's */
+  GtkWidget *title, *reason, *none, *body, *path, *no_profile, *stairs;
+};
+
+G_DEFINE_FINAL_TYPE (DwnPathPanel, dwn_path_panel, GTK_TYPE_BOX)
+
+static DwnScene *
+draw_path (gpointer data, const DwnLook *look, PangoContext *text, double width, double height)
+{
+  DwnPathPanel *self = data;
+  DwnPlanView view = dwn_document_view (self->document);
+  g_autoptr (DwnPlanPath) path = view.station >= 0 ? dwn_plan_path_new (&view) : NULL;
+
+  return path != NULL ? dwn_path_layout (&path->data, look, text, width, height) : NULL;
+}
+
+/* The remedies have a list of their own below, where they can be tried. */
+static DwnScene *
+draw_stairs (gpointer data, const DwnLook *look, PangoContext *text, double width, double height)
+{
+  DwnPathPanel *self = data;
+  DwnPlanView view = dwn_document_view (self->document);
+  const DwnDiagnosis *diagnosis = dwn_explainer_diagnosis (self->explainer);
+  g_autoptr (DwnPlanStaircase) stairs = diagnosis != NULL ? dwn_plan_staircase_new (&view, diagnosis, NULL, 0)
+                                                          : NULL;
+
+  if (stairs == NULL)
+    return NULL;
+  stairs->data.title = stairs->data.intro = NULL;
+  return dwn_staircase_layout (&stairs->data, look, text, width, height);
+}
+
+static gboolean
+has_profile (DwnPathPanel *self)
+{
+  DwnFindings findings = dwn_document_findings (self->document);
+  int station = dwn_document_selected (self->document);
+
+  return station >= 0 && findings.fields->arrival[station].profile != NULL;
+}
+
+static void
+show (DwnPathPanel *self)
+{
+  const DwnDiagnosis *diagnosis = dwn_explainer_diagnosis (self->explainer);
+
+  gtk_widget_set_visible (self->none, diagnosis == NULL);
+  gtk_widget_set_visible (self->body, diagnosis != NULL);
+  if (diagnosis == NULL)
+    return;
+  const DwnWording *wording = dwn_document_wording (self->document);
+  DwnFindings findings = dwn_document_findings (self->document);
+  DwnPlanView view = dwn_document_view (self->document);
+  g_autofree char *title = dwn_word_explain_title (&view, diagnosis);
+  g_autofree char *reason = dwn_word_diagnosis (wording, &findings, diagnosis);
+  g_autofree char *way = dwn_word_way (wording, &findings.fields->arrival[diagnosis->station]);
+  g_autofree char *outcome = dwn_word_outcome (wording, diagnosis);
+  gboolean profile = has_profile (self);
+
+  gtk_label_set_text (GTK_LABEL (self->title), title);
+  gtk_label_set_text (GTK_LABEL (self->reason), reason);
+  gtk_widget_set_visible (self->path, profile);
+  gtk_widget_set_visible (self->no_profile, !profile);
+  dwn_drawing_refresh (DWN_DRAWING (self->path), way);
+  dwn_drawing_refresh (DWN_DRAWING (self->stairs), outcome);
+}
+
+static GtkWidget *
+label_new (const char *text, const char *css_class)
+{
+  GtkWidget *label = gtk_label_new (text);
+
+  gtk_label_set_xalign (GTK_LABEL (label), 0.0f);
+  gtk_label_set_wrap (GTK_LABEL (label), TRUE);
+  if (css_class != NULL)
+    gtk_widget_add_css_class (label, css_class);
+  return label;
+}
+
+static void
+dwn_path_panel_dispose (GObject *object)
+{
+  g_clear_object (&DWN_PATH_PANEL (object)->document);
+  G_OBJECT_CLASS (dwn_path_panel_parent_class)->dispose (object);
+}
+
+static void
+dwn_path_panel_class_init (DwnPathPanelClass *klass)
+{
+  G_OBJECT_CLASS (klass)->dispose = dwn_path_panel_dispose;
+}
+
+static void
+dwn_path_panel_init (DwnPathPanel *self)
+{
+  gtk_orientable_set_orientation (GTK_ORIENTABLE (self), GTK_ORIENTATION_VERTICAL);
+}
+
+static GtkWidget *
+page_button_new (void)
+{
+  GtkWidget *button = gtk_button_new_with_mnemonic (_("Page for the _customer…"));
+
+  gtk_actionable_set_action_name (GTK_ACTIONABLE (button), "win.preview");
+  gtk_actionable_set_action_target (GTK_ACTIONABLE (button), "s", "customer");
+  gtk_widget_set_halign (button, GTK_ALIGN_START);
+  return button;
+}
+
+static GtkWidget *
+body_new (DwnPathPanel *self)
+{
+  GtkWidget *box = gtk_box_new (GTK_ORIENTATION_VERTICAL, 12), *scrolled = gtk_scrolled_window_new ();
+
+  self->title = label_new ("", "title");
+  self->reason = label_new ("", NULL);
+  self->path = dwn_drawing_new (_("The ground between transmitter and house"), PATH_SHARE, LEAST_HEIGHT, draw_path, self);
+  self->no_profile = label_new (_("There is no ground profile for this station. With elevation tiles, Site draws one."),
+                                "dim-label");
+  self->stairs = dwn_drawing_new (_("From the transmitter's power to the outlet"), STAIRS_SHARE, LEAST_HEIGHT,
+                                  draw_stairs, self);
+  GtkWidget *const children[] = {
+    self->title, self->reason, self->path, self->no_profile, self->stairs,
+    label_new (_("What would help, best for its effort first"), "heading"),
+    dwn_remedy_list_new (self->document, MOST_REMEDIES), page_button_new (),
+  };
+  for (gsize i = 0; i < G_N_ELEMENTS (children); i++)
+    gtk_box_append (GTK_BOX (box), children[i]);
+  gtk_widget_add_css_class (box, "panel-body");
+  gtk_scrolled_window_set_policy (GTK_SCROLLED_WINDOW (scrolled), GTK_POLICY_NEVER, GTK_POLICY_AUTOMATIC);
+  gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (scrolled), box);
+  gtk_widget_set_vexpand (scrolled, TRUE);
+  return scrolled;
+}
+
+GtkWidget *
+dwn_path_panel_new (DwnDocument *document)
+{
+  DwnPathPanel *self = g_object_new (DWN_TYPE_PATH_PANEL, NULL);
+
+  self->document = g_object_ref (document);
+  self->explainer = dwn_explainer_of (document);
+  self->none = label_new (_("Choose a station in the rose or the list to see its way."), "dim-label");
+  gtk_widget_add_css_class (self->none, "panel-body");
+  self->body = body_new (self);
+  gtk_box_append (GTK_BOX (self), self->none);
+  gtk_box_append (GTK_BOX (self), self->body);
+  g_signal_connect_object (self->explainer, "explained", G_CALLBACK (show), self, G_CONNECT_SWAPPED);
+  show (self);
+  return GTK_WIDGET (self);
+}
