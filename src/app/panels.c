@@ -224,6 +224,7 @@ dwn_panels_init (DwnPanels *self)
     gtk_stack_add_titled (GTK_STACK (self->stack), gtk_box_new (GTK_ORIENTATION_VERTICAL, 0), ids[i],
                           _(panels[i].title));
   gtk_stack_switcher_set_stack (GTK_STACK_SWITCHER (self->buttons), GTK_STACK (self->stack));
+  gtk_box_layout_set_homogeneous (GTK_BOX_LAYOUT (gtk_widget_get_layout_manager (self->buttons)), FALSE);
   build_narrow (self);
   GtkWidget *const children[] = { self->buttons, self->narrow, self->line, self->stack };
   for (gsize i = 0; i < G_N_ELEMENTS (children); i++)

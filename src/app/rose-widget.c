@@ -3,44 +3,88 @@
 #include <glib/gi18n.h>
 #include <math.h>
 
-#define STEP_DEG 1.0
-#define WIDE_STEP_DEG 5.0
+#include "app/rose-children.h"
+#include "app/rose-layers.h"
+#include "app/settings.h"
+
 #define ZOOM_STEP 1.25
 #define MOST_ZOOM 8.0
+/* While somebody drags, marks and their figures follow 20 times a second, between two frames. */
+#define REFRESH_MS 50
+/* Children are made a few at a time after the first frame. */
+#define CHILDREN_AT_ONCE 16
 
 struct _DwnRoseWidget {
   GtkWidget parent_instance;
 
   DwnDocument *document;
-  DwnScene *scene;         /* NULL: to be laid out */
-  DwnRosePlaces *places;
+  DwnRoseLayers *layers;
+  gboolean stale;            /* everything is to be laid out */
   double zoom;
-  int hovered, fan_mast;   /* −1: none */
-  guint antenna;           /* handled last */
+  int hovered, fan_mast;     /* −1: none */
+  guint antenna;             /* handled last */
   gboolean dragging;
+  GPtrArray *aims, *marks;   /* children; marks by bearing */
+  guint refresh, populate;   /* sources */
 };
 
 G_DEFINE_FINAL_TYPE (DwnRoseWidget, dwn_rose_widget, GTK_TYPE_WIDGET)
 
-static DwnScene *
-lay_out (DwnRoseWidget *self)
+static DwnPlanView
+view_of (DwnRoseWidget *self)
 {
   DwnPlanView view = dwn_document_view (self->document);
-  DwnLook look = dwn_widget_look (GTK_WIDGET (self));
+  GSettings *settings = dwn_document_settings (self->document);
 
   view.zoom = self->zoom;
   view.hovered = self->hovered;
   view.fan_mast = self->fan_mast;
-  g_autoptr (DwnPlanRose) rose = dwn_plan_rose_new (&view);
-  return dwn_rose_layout (&rose->data, &look, gtk_widget_get_pango_context (GTK_WIDGET (self)),
-                          gtk_widget_get_width (GTK_WIDGET (self)),
-                          gtk_widget_get_height (GTK_WIDGET (self)), self->places);
+  if (settings != NULL)
+    view.scale = (DwnRoseScale) g_settings_get_enum (settings, DWN_SETTING_SCALE);
+  return view;
+}
+
+static void
+place_child (GtkWidget *child, const DwnRect *bounds)
+{
+  const GtkAllocation place = { (int) floor (bounds->x), (int) floor (bounds->y),
+                                MAX ((int) ceil (bounds->width), 1), MAX ((int) ceil (bounds->height), 1) };
+
+  gtk_widget_size_allocate (child, &place, -1);
+}
+
+static void
+place_aims (DwnRoseWidget *self)
+{
+  for (guint a = 0; a < self->aims->len; a++)
+    {
+      const DwnRegion *handle = dwn_rose_layers_handle (self->layers, a);
+      if (handle != NULL)
+        place_child (g_ptr_array_index (self->aims, a), &handle->bounds);
+    }
+}
+
+static void
+place_marks (DwnRoseWidget *self)
+{
+  const DwnScene *scene = dwn_rose_layers_scene (self->layers);
+  static const DwnRect nowhere = { -1.0, -1.0, 1.0, 1.0 };
+
+  for (guint i = 0; i < self->marks->len; i++)
+    {
+      GtkWidget *mark = g_ptr_array_index (self->marks, i);
+      const DwnRegion *region = dwn_scene_find (scene, DWN_REGION_STATION,
+                                                dwn_station_mark_station (DWN_STATION_MARK (mark)));
+      gtk_widget_set_child_visible (mark, region != NULL);
+      place_child (mark, region != NULL ? &region->bounds : &nowhere);
+    }
 }
 
 static void
 forget_scene (DwnRoseWidget *self)
 {
-  g_clear_pointer (&self->scene, dwn_scene_unref);
+  self->stale = TRUE;
+  gtk_widget_queue_allocate (GTK_WIDGET (self));
   gtk_widget_queue_draw (GTK_WIDGET (self));
 }
 
@@ -53,6 +97,104 @@ describe (DwnRoseWidget *self)
 
   gtk_accessible_update_property (GTK_ACCESSIBLE (self), GTK_ACCESSIBLE_PROPERTY_DESCRIPTION, sentence,
                                   -1);
+  for (guint a = 0; a < self->aims->len; a++)
+    dwn_aim_handle_refresh (g_ptr_array_index (self->aims, a));
+}
+
+static void
+drop_children (GPtrArray *children, guint keep)
+{
+  while (children->len > keep)
+    {
+      gtk_widget_unparent (g_ptr_array_index (children, children->len - 1));
+      g_ptr_array_set_size (children, (int) children->len - 1);
+    }
+}
+
+static int
+compare_bearings (gconstpointer a, gconstpointer b)
+{
+  const DwnRegion *const *x = a, *const *y = b;
+
+  return (*x)->tab_order < (*y)->tab_order ? -1 : (*x)->tab_order > (*y)->tab_order ? 1 : 0;
+}
+
+/* One region a mark, as the keyboard walks them. */
+static GPtrArray *
+marks_in_order (DwnRoseWidget *self)
+{
+  GPtrArray *marks = g_ptr_array_new ();
+  guint n = 0;
+  const DwnScene *scene = dwn_rose_layers_scene (self->layers);
+  const DwnRegion *regions = scene != NULL ? dwn_scene_regions (scene, &n) : NULL;
+
+  for (guint i = 0; i < n; i++)
+    if (regions[i].kind == DWN_REGION_STATION && regions[i].tab_order >= 0)
+      g_ptr_array_add (marks, (gpointer) &regions[i]);
+  g_ptr_array_sort (marks, compare_bearings);
+  return marks;
+}
+
+/* Makes some of the missing children; calls itself again until none is missing. */
+static gboolean
+populate_cb (gpointer data)
+{
+  DwnRoseWidget *self = data;
+  g_autoptr (GPtrArray) wanted = marks_in_order (self);
+
+  drop_children (self->marks, wanted->len);
+  for (guint made = 0; self->marks->len < wanted->len && made < CHILDREN_AT_ONCE; made++)
+    {
+      GtkWidget *mark = dwn_station_mark_new (self->document);
+      gtk_widget_insert_before (mark, GTK_WIDGET (self), NULL);
+      g_ptr_array_add (self->marks, mark);
+    }
+  for (guint i = 0; i < self->marks->len; i++)
+    dwn_station_mark_set_station (g_ptr_array_index (self->marks, i),
+                                  ((const DwnRegion *) g_ptr_array_index (wanted, i))->id);
+  gtk_widget_queue_allocate (GTK_WIDGET (self));
+  if (self->marks->len < wanted->len)
+    return G_SOURCE_CONTINUE;
+  self->populate = 0;
+  return G_SOURCE_REMOVE;
+}
+
+static void
+populate (DwnRoseWidget *self)
+{
+  if (self->populate == 0)
+    self->populate = g_idle_add_full (G_PRIORITY_LOW, populate_cb, self, NULL);
+}
+
+static void
+lay_out (DwnRoseWidget *self)
+{
+  GtkWidget *widget = GTK_WIDGET (self);
+  DwnPlanView view = view_of (self);
+  DwnLook look = dwn_widget_look (widget);
+
+  self->stale = FALSE;
+  dwn_rose_layers_lay_out (self->layers, &view, &look, gtk_widget_get_pango_context (widget),
+                           gtk_widget_get_width (widget), gtk_widget_get_height (widget),
+                           gtk_widget_get_scale_factor (widget));
+  g_autoptr (GPtrArray) wanted = marks_in_order (self);
+  if (wanted->len != self->marks->len)
+    populate (self);
+}
+
+static void
+make_aims (DwnRoseWidget *self)
+{
+  guint n = dwn_document_plan (self->document)->gear->n_antennas;
+
+  drop_children (self->aims, n);
+  while (self->aims->len < n)
+    {
+      GtkWidget *aim = dwn_aim_handle_new (self->document, self->aims->len);
+      GtkWidget *first_mark = self->marks->len > 0 ? g_ptr_array_index (self->marks, 0) : NULL;
+      gtk_widget_insert_before (aim, GTK_WIDGET (self), first_mark);
+      g_ptr_array_add (self->aims, aim);
+    }
 }
 
 static void
@@ -60,25 +202,81 @@ changed_cb (DwnRoseWidget *self)
 {
   self->antenna = MIN (self->antenna, MAX (dwn_document_plan (self->document)->gear->n_antennas, 1) - 1);
   self->fan_mast = -1;
+  make_aims (self);
   forget_scene (self);
   describe (self);
+  populate (self);
+}
+
+static gboolean
+refresh_cb (gpointer data)
+{
+  DwnRoseWidget *self = data;
+
+  self->refresh = 0;
+  lay_out (self);
+  describe (self);
+  gtk_widget_queue_draw (GTK_WIDGET (self));
+  return G_SOURCE_REMOVE;
+}
+
+/* The aims at once, what they do to the stations soon. */
+static void
+aimed_cb (DwnRoseWidget *self)
+{
+  GtkWidget *widget = GTK_WIDGET (self);
+
+  if (self->stale || dwn_rose_layers_scene (self->layers) == NULL)
+    return;
+  DwnPlanView view = view_of (self);
+  DwnLook look = dwn_widget_look (widget);
+  dwn_rose_layers_move (self->layers, &view, &look, gtk_widget_get_pango_context (widget));
+  if (self->refresh == 0)
+    self->refresh = g_timeout_add (REFRESH_MS, refresh_cb, self);
+  gtk_widget_queue_allocate (widget);
+  gtk_widget_queue_draw (widget);
+}
+
+static void
+dwn_rose_widget_size_allocate (GtkWidget *widget, int width, int height, int baseline)
+{
+  DwnRoseWidget *self = DWN_ROSE_WIDGET (widget);
+  const DwnScene *scene = dwn_rose_layers_scene (self->layers);
+
+  if (dwn_document_plan (self->document) == NULL || width < 1 || height < 1)
+    return;
+  if (self->stale || scene == NULL || (int) dwn_scene_width (scene) != width
+      || (int) dwn_scene_height (scene) != height)
+    lay_out (self);
+  place_aims (self);
+  place_marks (self);
+}
+
+static void
+snapshot_focus (DwnRoseWidget *self, GtkSnapshot *snapshot)
+{
+  GtkWidget *child = gtk_widget_get_focus_child (GTK_WIDGET (self));
+  graphene_rect_t bounds;
+
+  if (child == NULL || !gtk_widget_has_visible_focus (child)
+      || !gtk_widget_compute_bounds (child, GTK_WIDGET (self), &bounds))
+    return;
+  gtk_snapshot_render_focus (snapshot, gtk_widget_get_style_context (GTK_WIDGET (self)),
+                             (double) bounds.origin.x - 4, (double) bounds.origin.y - 4,
+                             (double) bounds.size.width + 8, (double) bounds.size.height + 8);
 }
 
 static void
 dwn_rose_widget_snapshot (GtkWidget *widget, GtkSnapshot *snapshot)
 {
   DwnRoseWidget *self = DWN_ROSE_WIDGET (widget);
-  const graphene_rect_t bounds = GRAPHENE_RECT_INIT (0, 0, (float) gtk_widget_get_width (widget),
-                                                     (float) gtk_widget_get_height (widget));
 
-  if (dwn_document_plan (self->document) == NULL || bounds.size.width < 1 || bounds.size.height < 1)
+  if (dwn_document_plan (self->document) == NULL || gtk_widget_get_width (widget) < 1)
     return;
-  if (self->scene == NULL)
-    self->scene = lay_out (self);
-  dwn_snapshot_scene (snapshot, self->scene, DWN_LAYER_ALL, &bounds);
-  if (gtk_widget_has_visible_focus (widget))
-    gtk_snapshot_render_focus (snapshot, gtk_widget_get_style_context (widget), 3, 3,
-                               (double) bounds.size.width - 6, (double) bounds.size.height - 6);
+  if (self->stale)
+    lay_out (self);
+  dwn_rose_layers_snapshot (self->layers, snapshot);
+  snapshot_focus (self, snapshot);
 }
 
 static void
@@ -91,22 +289,79 @@ dwn_rose_widget_measure (GtkWidget *widget, GtkOrientation orientation, int for_
 }
 
 static void
-dwn_rose_widget_size_allocate (GtkWidget *widget, int width, int height, int baseline)
-{
-  g_clear_pointer (&DWN_ROSE_WIDGET (widget)->scene, dwn_scene_unref);
-}
-
-static void
 dwn_rose_widget_css_changed (GtkWidget *widget, GtkCssStyleChange *change)
 {
   GTK_WIDGET_CLASS (dwn_rose_widget_parent_class)->css_changed (widget, change);
-  g_clear_pointer (&DWN_ROSE_WIDGET (widget)->scene, dwn_scene_unref);
+  DWN_ROSE_WIDGET (widget)->stale = TRUE;
+  gtk_widget_queue_allocate (widget);
 }
 
-static const DwnRegion *
-region_at (DwnRoseWidget *self, double x, double y)
+/* Aims one by one, then all marks as one stop; arrow keys walk the marks by bearing. */
+static int
+index_of_focus (DwnRoseWidget *self, const GPtrArray *children)
 {
-  return self->scene != NULL ? dwn_scene_hit (self->scene, x, y) : NULL;
+  GtkWidget *child = gtk_widget_get_focus_child (GTK_WIDGET (self));
+  guint at;
+
+  return child != NULL && g_ptr_array_find ((GPtrArray *) children, child, &at) ? (int) at : -1;
+}
+
+static gboolean
+focus_mark (DwnRoseWidget *self, int at)
+{
+  guint n = self->marks->len;
+
+  return n > 0 && gtk_widget_grab_focus (g_ptr_array_index (self->marks, ((guint) at + n) % n));
+}
+
+static gboolean
+focus_aim (DwnRoseWidget *self, int at)
+{
+  return at >= 0 && (guint) at < self->aims->len && gtk_widget_grab_focus (g_ptr_array_index (self->aims, at));
+}
+
+static gboolean
+dwn_rose_widget_focus (GtkWidget *widget, GtkDirectionType direction)
+{
+  DwnRoseWidget *self = DWN_ROSE_WIDGET (widget);
+  int aim = index_of_focus (self, self->aims), mark = index_of_focus (self, self->marks);
+
+  switch (direction)
+    {
+    case GTK_DIR_TAB_FORWARD:
+      return mark < 0 && (focus_aim (self, aim + 1) || focus_mark (self, 0));
+    case GTK_DIR_TAB_BACKWARD:
+      if (aim < 0 && mark < 0)
+        return focus_mark (self, 0) || focus_aim (self, (int) self->aims->len - 1);
+      return focus_aim (self, mark >= 0 ? (int) self->aims->len - 1 : aim - 1);
+    case GTK_DIR_RIGHT:
+    case GTK_DIR_DOWN:
+      return mark >= 0 ? focus_mark (self, mark + 1) : focus_aim (self, 0);
+    case GTK_DIR_LEFT:
+    case GTK_DIR_UP:
+    default:
+      return mark >= 0 ? focus_mark (self, mark - 1) : focus_aim (self, 0);
+    }
+}
+
+/* The antenna whose handle has the focus is the one that keys and buttons turn. */
+static void
+dwn_rose_widget_set_focus_child (GtkWidget *widget, GtkWidget *child)
+{
+  DwnRoseWidget *self = DWN_ROSE_WIDGET (widget);
+
+  GTK_WIDGET_CLASS (dwn_rose_widget_parent_class)->set_focus_child (widget, child);
+  if (DWN_IS_AIM_HANDLE (child))
+    self->antenna = dwn_aim_handle_antenna (DWN_AIM_HANDLE (child));
+  gtk_widget_queue_draw (widget);
+}
+
+static gboolean
+dwn_rose_widget_grab_focus (GtkWidget *widget)
+{
+  DwnRoseWidget *self = DWN_ROSE_WIDGET (widget);
+
+  return focus_aim (self, (int) self->antenna) || focus_mark (self, 0);
 }
 
 static gboolean
@@ -119,13 +374,13 @@ is_station (const DwnRegion *region)
 static void
 drag_begin_cb (DwnRoseWidget *self, double x, double y, GtkGestureDrag *gesture)
 {
-  const DwnRegion *region = region_at (self, x, y);
+  const DwnRegion *region = dwn_rose_layers_hit (self->layers, x, y);
 
-  gtk_widget_grab_focus (GTK_WIDGET (self));
   if (region != NULL && region->kind == DWN_REGION_AIM)
     {
       self->antenna = region->id;
       self->dragging = TRUE;
+      gtk_widget_grab_focus (GTK_WIDGET (self));
       gtk_gesture_set_state (GTK_GESTURE (gesture), GTK_EVENT_SEQUENCE_CLAIMED);
       return;
     }
@@ -164,28 +419,10 @@ dwn_rose_widget_turn (DwnRoseWidget *self, double by_deg)
   dwn_document_keep_aims (self->document);
 }
 
-static gboolean
-turn_cb (GtkWidget *widget, GVariant *by_deg, gpointer user_data)
-{
-  dwn_rose_widget_turn (DWN_ROSE_WIDGET (widget), g_variant_get_double (by_deg));
-  return TRUE;
-}
-
-static gboolean
-next_antenna_cb (GtkWidget *widget, GVariant *unused, gpointer user_data)
-{
-  DwnRoseWidget *self = DWN_ROSE_WIDGET (widget);
-  guint n = dwn_document_plan (self->document)->gear->n_antennas;
-
-  if (n > 1)
-    self->antenna = (self->antenna + 1) % n;
-  return n > 1;
-}
-
 static void
 motion_cb (DwnRoseWidget *self, double x, double y)
 {
-  const DwnRegion *region = self->dragging ? NULL : region_at (self, x, y);
+  const DwnRegion *region = self->dragging ? NULL : dwn_rose_layers_hit (self->layers, x, y);
   int hovered = is_station (region) ? (int) region->id : -1;
   gboolean on_handle = region != NULL && region->kind == DWN_REGION_AIM;
 
@@ -210,31 +447,27 @@ scroll_cb (DwnRoseWidget *self, double dx, double dy)
 }
 
 static void
+zoom_cb (GtkWidget *widget, const char *action, GVariant *unused)
+{
+  scroll_cb (DWN_ROSE_WIDGET (widget), 0.0, g_str_has_suffix (action, "in") ? -1.0 : 1.0);
+}
+
+static void
 dwn_rose_widget_dispose (GObject *object)
 {
   DwnRoseWidget *self = DWN_ROSE_WIDGET (object);
 
+  g_clear_handle_id (&self->refresh, g_source_remove);
+  g_clear_handle_id (&self->populate, g_source_remove);
+  if (self->aims != NULL)
+    drop_children (self->aims, 0);
+  if (self->marks != NULL)
+    drop_children (self->marks, 0);
+  g_clear_pointer (&self->aims, g_ptr_array_unref);
+  g_clear_pointer (&self->marks, g_ptr_array_unref);
+  g_clear_pointer (&self->layers, dwn_rose_layers_free);
   g_clear_object (&self->document);
-  g_clear_pointer (&self->scene, dwn_scene_unref);
-  g_clear_pointer (&self->places, dwn_rose_places_free);
   G_OBJECT_CLASS (dwn_rose_widget_parent_class)->dispose (object);
-}
-
-static void
-bind_turns (GtkWidgetClass *klass)
-{
-  static const struct {
-    guint key;
-    double direction;
-  } keys[] = { { GDK_KEY_Right, 1.0 }, { GDK_KEY_Up, 1.0 }, { GDK_KEY_Left, -1.0 }, { GDK_KEY_Down, -1.0 } };
-
-  for (gsize i = 0; i < G_N_ELEMENTS (keys); i++)
-    {
-      gtk_widget_class_add_binding (klass, keys[i].key, 0, turn_cb, "d", keys[i].direction * STEP_DEG);
-      gtk_widget_class_add_binding (klass, keys[i].key, GDK_SHIFT_MASK, turn_cb, "d",
-                                    keys[i].direction * WIDE_STEP_DEG);
-    }
-  gtk_widget_class_add_binding (klass, GDK_KEY_space, 0, next_antenna_cb, NULL);
 }
 
 static void
@@ -247,9 +480,15 @@ dwn_rose_widget_class_init (DwnRoseWidgetClass *klass)
   widget_class->measure = dwn_rose_widget_measure;
   widget_class->size_allocate = dwn_rose_widget_size_allocate;
   widget_class->css_changed = dwn_rose_widget_css_changed;
+  widget_class->focus = dwn_rose_widget_focus;
+  widget_class->grab_focus = dwn_rose_widget_grab_focus;
+  widget_class->set_focus_child = dwn_rose_widget_set_focus_child;
   gtk_widget_class_set_css_name (widget_class, "rose");
   gtk_widget_class_set_accessible_role (widget_class, GTK_ACCESSIBLE_ROLE_GROUP);
-  bind_turns (widget_class);
+  gtk_widget_class_install_action (widget_class, "rose.zoom-in", NULL, zoom_cb);
+  gtk_widget_class_install_action (widget_class, "rose.zoom-out", NULL, zoom_cb);
+  gtk_widget_class_add_binding_action (widget_class, GDK_KEY_plus, 0, "rose.zoom-in", NULL);
+  gtk_widget_class_add_binding_action (widget_class, GDK_KEY_minus, 0, "rose.zoom-out", NULL);
 }
 
 static void
@@ -272,10 +511,12 @@ add_controllers (DwnRoseWidget *self)
 static void
 dwn_rose_widget_init (DwnRoseWidget *self)
 {
-  self->places = dwn_rose_places_new ();
+  self->layers = dwn_rose_layers_new ();
+  self->aims = g_ptr_array_new ();
+  self->marks = g_ptr_array_new ();
   self->zoom = 1.0;
+  self->stale = TRUE;
   self->hovered = self->fan_mast = -1;
-  gtk_widget_set_focusable (GTK_WIDGET (self), TRUE);
   gtk_widget_set_overflow (GTK_WIDGET (self), GTK_OVERFLOW_HIDDEN);
   gtk_accessible_update_property (GTK_ACCESSIBLE (self), GTK_ACCESSIBLE_PROPERTY_LABEL,
                                   _("Rose of stations and aims"), -1);
@@ -289,9 +530,9 @@ dwn_rose_widget_new (DwnDocument *document)
 
   self->document = g_object_ref (document);
   g_signal_connect_object (document, "changed", G_CALLBACK (changed_cb), self, G_CONNECT_SWAPPED);
-  g_signal_connect_object (document, "aimed", G_CALLBACK (forget_scene), self, G_CONNECT_SWAPPED);
+  g_signal_connect_object (document, "aimed", G_CALLBACK (aimed_cb), self, G_CONNECT_SWAPPED);
   g_signal_connect_object (document, "selected", G_CALLBACK (forget_scene), self, G_CONNECT_SWAPPED);
   if (dwn_document_plan (document) != NULL)
-    describe (self);
+    changed_cb (self);
   return GTK_WIDGET (self);
 }

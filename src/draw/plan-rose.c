@@ -288,19 +288,13 @@ name_ridge (DwnPlanRose *rose, const DwnPlanView *view)
                                                   crest, angle));
 }
 
-DwnPlanRose *
-dwn_plan_rose_new (const DwnPlanView *view)
+static DwnPlanRose *
+rim_new (const DwnPlanView *view)
 {
   DwnPlanRose *rose = g_new0 (DwnPlanRose, 1);
   const DwnPaths *paths = view->findings.plan->paths;
 
   rose->strings = g_string_chunk_new (4096);
-  DwnRoseStation *stations = fill_stations (rose, view);
-  rose->blocks[0] = stations;
-  rose->blocks[1] = fill_masts (rose, view, stations, rose->data.n_stations);
-  fill_antennas (rose, view);
-  fill_card (rose, view);
-  name_ridge (rose, view);
   rose->data.declination_deg = view->findings.declination_deg;
   rose->data.skyline_deg = paths->n_skyline == 360 ? paths->skyline_deg : NULL;
   rose->data.scale = view->scale;
@@ -308,6 +302,29 @@ dwn_plan_rose_new (const DwnPlanView *view)
   rose->data.fan_mast = view->fan_mast;
   rose->data.legend = view->legend;
   rose->data.words = dwn_rose_words ();
+  return rose;
+}
+
+DwnPlanRose *
+dwn_plan_rose_new_moving (const DwnPlanView *view)
+{
+  DwnPlanRose *rose = rim_new (view);
+
+  fill_antennas (rose, view);
+  return rose;
+}
+
+DwnPlanRose *
+dwn_plan_rose_new (const DwnPlanView *view)
+{
+  DwnPlanRose *rose = rim_new (view);
+  DwnRoseStation *stations = fill_stations (rose, view);
+
+  rose->blocks[0] = stations;
+  rose->blocks[1] = fill_masts (rose, view, stations, rose->data.n_stations);
+  fill_antennas (rose, view);
+  fill_card (rose, view);
+  name_ridge (rose, view);
   return rose;
 }
 

@@ -42,6 +42,9 @@ typedef struct {
   gpointer blocks[8];
 } DwnPlanRose;
 DwnPlanRose *dwn_plan_rose_new (const DwnPlanView *view);
+/* Only what follows a drag: antennas and the rim. For dwn_rose_layout_moving() and
+ * dwn_rose_covered_figures(), many times a second. */
+DwnPlanRose *dwn_plan_rose_new_moving (const DwnPlanView *view);
 void dwn_plan_rose_free (DwnPlanRose *rose);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC (DwnPlanRose, dwn_plan_rose_free)
 

@@ -198,11 +198,12 @@ draw_window (DwnRose *rose, guint a)
 
   if (isnan (width))
     return;
-  width -= 360 * floor (width / 360);
+  gboolean whole = width >= 360.0; /* any aim does: no ends */
+  width = whole ? 360.0 : width - 360 * floor (width / 360);
   cairo_arc (cr, rose->cx, rose->cy, radius, (from - 90) * G_PI / 180,
              (from + width - 90) * G_PI / 180);
   dwn_builder_draw (rose->builder, &ink);
-  for (guint end = 0; end < 2; end++)
+  for (guint end = 0; end < 2 && !whole; end++)
     {
       double x0, y0, x1, y1, bearing = from + end * width;
 
