@@ -116,7 +116,7 @@ use_cb (GtkButton *button, gpointer data)
   guint r = GPOINTER_TO_UINT (g_object_get_data (G_OBJECT (button), "rung"));
 
   if (self->ladder != NULL && r < self->ladder->n)
-    dwn_document_edit (self->document, self->ladder->rung[r].plan, _("Take the advice"), NULL, NULL);
+    dwn_document_try (self->document, self->ladder->rung[r].plan, _("Take the advice"), NULL);
 }
 
 static GtkWidget *
@@ -125,9 +125,9 @@ head_new (DwnAdvicePanel *self, guint r)
   const DwnRung *rung = &self->ladder->rung[r];
   gboolean advised = self->ladder->advised == (int) r;
   GtkWidget *head = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 12);
-  GtkWidget *use = gtk_button_new_with_label (_("Use"));
+  GtkWidget *use = gtk_button_new_with_label (_("Try"));
   g_autofree char *name = g_strdup (dwn_word_arrangement (dwn_document_wording (self->document), rung->arrangement));
-  g_autofree char *tip = g_strdup_printf (_("Put %s into the plan"), name);
+  g_autofree char *tip = g_strdup_printf (_("See on the rose: %s"), name);
 
   name[0] = g_ascii_toupper (name[0]);
   gtk_box_append (GTK_BOX (head), line_new (name, "title"));
@@ -218,6 +218,8 @@ forget (DwnAdvicePanel *self)
 static void
 begin (DwnAdvicePanel *self)
 {
+  if (dwn_document_trial_label (self->document) != NULL)
+    return; /* one of its own rungs, or a remedy: the ladder stays as long as it is only tried */
   forget (self);
   if (!gtk_widget_get_mapped (GTK_WIDGET (self)))
     return;

@@ -5,6 +5,8 @@
 #define KEY "dwn-explainer"
 /* Remedies are sought once nobody has changed anything for that long. */
 #define DELAY_MS 300
+/* While somebody drags, the diagnosis follows that often. */
+#define FOLLOW_MS 100
 
 struct _DwnExplainer {
   GObject parent_instance;
@@ -13,7 +15,8 @@ struct _DwnExplainer {
   DwnDiagnosis *diagnosis;
   DwnRemedies *remedies;
   GCancellable *cancellable;
-  guint delay;
+  guint delay;  /* until remedies are sought */
+  guint follow; /* until a drag is followed */
 };
 
 G_DEFINE_FINAL_TYPE (DwnExplainer, dwn_explainer, G_TYPE_OBJECT)
@@ -57,6 +60,7 @@ forget (DwnExplainer *self)
   g_cancellable_cancel (self->cancellable);
   g_clear_object (&self->cancellable);
   g_clear_handle_id (&self->delay, g_source_remove);
+  g_clear_handle_id (&self->follow, g_source_remove);
   g_clear_pointer (&self->remedies, dwn_remedies_unref);
   g_clear_pointer (&self->diagnosis, dwn_diagnosis_unref);
 }
@@ -116,6 +120,23 @@ explain (DwnExplainer *self)
   g_signal_emit (self, explained, 0);
 }
 
+static gboolean
+follow_cb (gpointer data)
+{
+  DwnExplainer *self = data;
+
+  self->follow = 0;
+  explain (self);
+  return G_SOURCE_REMOVE;
+}
+
+static void
+aimed_cb (DwnExplainer *self)
+{
+  if (self->follow == 0)
+    self->follow = g_timeout_add (FOLLOW_MS, follow_cb, self);
+}
+
 static void
 dwn_explainer_finalize (GObject *object)
 {
@@ -147,7 +168,7 @@ dwn_explainer_of (DwnDocument *document)
   self->document = document;
   g_object_set_data_full (G_OBJECT (document), KEY, self, g_object_unref);
   g_signal_connect_object (document, "changed", G_CALLBACK (explain), self, G_CONNECT_SWAPPED);
-  g_signal_connect_object (document, "aimed", G_CALLBACK (explain), self, G_CONNECT_SWAPPED);
+  g_signal_connect_object (document, "aimed", G_CALLBACK (aimed_cb), self, G_CONNECT_SWAPPED);
   g_signal_connect_object (document, "selected", G_CALLBACK (explain), self, G_CONNECT_SWAPPED);
   explain (self);
   return self;
@@ -168,5 +189,5 @@ dwn_explainer_remedies (DwnExplainer *self)
 gboolean
 dwn_explainer_is_busy (DwnExplainer *self)
 {
-  return self->delay != 0 || self->cancellable != NULL;
+  return self->delay != 0 || self->follow != 0 || self->cancellable != NULL;
 }

@@ -4,6 +4,7 @@
 
 #include "app/advice-panel.h"
 #include "app/antennas-panel.h"
+#include "app/path-panel.h"
 #include "app/site-panel.h"
 #include "app/stations-panel.h"
 #include "app/wiring-panel.h"
@@ -42,8 +43,9 @@ static const struct {
   { N_("Antennas"), dwn_antennas_panel_new },
   { N_("Gear"), wiring_new },
   { N_("Advice"), dwn_advice_panel_new },
+  { N_("Path"), dwn_path_panel_new },
 };
-static const char *const ids[] = { "site", "stations", "antennas", "gear", "advice", NULL };
+static const char *const ids[] = { "site", "stations", "antennas", "gear", "advice", "path", NULL };
 
 G_STATIC_ASSERT (G_N_ELEMENTS (ids) == G_N_ELEMENTS (panels) + 1);
 

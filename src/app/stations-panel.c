@@ -2,13 +2,18 @@
 
 #include <glib/gi18n.h>
 
+#include "app/explainer.h"
 #include "app/form.h"
 #include "app/import-dialog.h"
 #include "app/station-editor.h"
+#include "app/remedy-list.h"
 #include "app/station-order.h"
+#include "words/diagnosis-words.h"
 
 /* While somebody drags, the list follows 20 times a second. */
 #define REFRESH_MS 50
+/* The rest stands in the Path panel. */
+#define MOST_REMEDIES 3
 
 struct _DwnStationsPanel {
   GtkBox parent_instance;
@@ -17,7 +22,8 @@ struct _DwnStationsPanel {
   DwnStationQuery query;
   GtkSingleSelection *selection;
   GtkWidget *search, *filters, *list, *empty, *head, *rows;
-  GtkWidget *name, *verdict, *way, *figures, *wanted, *edit;
+  DwnExplainer *explainer;   /* the document's */
+  GtkWidget *name, *verdict, *way, *figures, *wanted, *edit, *remedies;
   guint refresh;             /* a redraw of the rows that waits */
   gboolean updating;
 };
@@ -41,6 +47,19 @@ bind_cb (DwnStationsPanel *self, GtkListItem *item)
   dwn_station_row_set_item (DWN_STATION_ROW (gtk_list_item_get_child (item)), station);
 }
 
+/* Why the selected station is as it is. */
+static void
+show_reason (DwnStationsPanel *self)
+{
+  const DwnDiagnosis *diagnosis = dwn_explainer_diagnosis (self->explainer);
+  DwnFindings findings = dwn_document_findings (self->document);
+
+  if (diagnosis == NULL)
+    return;
+  g_autofree char *reason = dwn_word_diagnosis (dwn_document_wording (self->document), &findings, diagnosis);
+  gtk_label_set_text (GTK_LABEL (self->way), reason);
+}
+
 static void
 show_selected (DwnStationsPanel *self)
 {
@@ -49,6 +68,7 @@ show_selected (DwnStationsPanel *self)
 
   gtk_widget_set_visible (self->wanted, i >= 0);
   gtk_widget_set_visible (self->edit, i >= 0);
+  gtk_widget_set_visible (self->remedies, i >= 0);
   if (i < 0)
     {
       gtk_label_set_text (GTK_LABEL (self->name), _("Choose a station"));
@@ -60,11 +80,8 @@ show_selected (DwnStationsPanel *self)
   const DwnStation *station = &findings.plan->stations->station[i];
   const DwnBudget *budget = findings.budget;
   double chance = dwn_station_chance (budget, (guint) i);
-  g_autofree char *way = dwn_word_way (dwn_document_wording (self->document), &findings.fields->arrival[i]);
-
   gtk_label_set_text (GTK_LABEL (self->name), station->name);
   gtk_label_set_text (GTK_LABEL (self->verdict), dwn_word_verdict (dwn_document_wording (self->document), chance));
-  gtk_label_set_text (GTK_LABEL (self->way), way);
   if (budget->n_outlets == 0)
     return;
   const DwnReception *r = &budget->reception[(gsize) i * budget->n_outlets + budget->weakest[i]];
@@ -318,6 +335,8 @@ detail_new (DwnStationsPanel *self)
   gtk_box_append (GTK_BOX (box), head);
   gtk_box_append (GTK_BOX (box), self->way);
   gtk_box_append (GTK_BOX (box), self->figures);
+  self->remedies = dwn_remedy_list_new (self->document, MOST_REMEDIES);
+  gtk_box_append (GTK_BOX (box), self->remedies);
   gtk_widget_add_css_class (box, "detail");
   return box;
 }
@@ -476,6 +495,7 @@ dwn_stations_panel_new (DwnDocument *document)
   DwnStationsPanel *self = g_object_new (DWN_TYPE_STATIONS_PANEL, NULL);
 
   self->document = g_object_ref (document);
+  self->explainer = dwn_explainer_of (document);
   self->head = dwn_station_head_new ();
   self->rows = list_new (self);
   self->empty = empty_new ();
@@ -489,7 +509,9 @@ dwn_stations_panel_new (DwnDocument *document)
   g_signal_connect_object (document, "changed", G_CALLBACK (changed_cb), self, G_CONNECT_SWAPPED);
   g_signal_connect_object (document, "selected", G_CALLBACK (selected_cb), self, G_CONNECT_SWAPPED);
   g_signal_connect_object (document, "aimed", G_CALLBACK (aimed_cb), self, G_CONNECT_SWAPPED);
+  g_signal_connect_object (self->explainer, "explained", G_CALLBACK (show_reason), self, G_CONNECT_SWAPPED);
   if (dwn_document_plan (document) != NULL)
     changed_cb (self);
+  show_reason (self);
   return GTK_WIDGET (self);
 }

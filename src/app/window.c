@@ -71,6 +71,41 @@ show_steps (DwnWindow *self)
   show_step (self->redo, _("Redo"), redo);
 }
 
+static void
+show_trial (DwnWindow *self)
+{
+  const char *label = dwn_document_trial_label (self->document);
+
+  gtk_revealer_set_reveal_child (GTK_REVEALER (self->trial), label != NULL);
+  if (label == NULL)
+    return;
+  g_autofree char *text = g_strdup_printf (_("On trial: %s"), label);
+  gtk_label_set_text (GTK_LABEL (self->trial_text), text);
+}
+
+/* What is tried, with the choice to keep or drop it. */
+static GtkWidget *
+trial_new (DwnWindow *self)
+{
+  GtkWidget *box = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 12);
+  GtkWidget *keep = gtk_button_new_with_mnemonic (_("_Keep it")), *drop = gtk_button_new_with_mnemonic (_("_Drop it"));
+
+  self->trial = gtk_revealer_new ();
+  self->trial_text = gtk_label_new (NULL);
+  gtk_label_set_wrap (GTK_LABEL (self->trial_text), TRUE);
+  gtk_label_set_xalign (GTK_LABEL (self->trial_text), 0.0f);
+  gtk_widget_set_hexpand (self->trial_text, TRUE);
+  gtk_actionable_set_action_name (GTK_ACTIONABLE (keep), "win.keep-trial");
+  gtk_actionable_set_action_name (GTK_ACTIONABLE (drop), "win.drop-trial");
+  gtk_widget_add_css_class (keep, "suggested-action");
+  gtk_widget_add_css_class (box, "trial");
+  gtk_box_append (GTK_BOX (box), self->trial_text);
+  gtk_box_append (GTK_BOX (box), drop);
+  gtk_box_append (GTK_BOX (box), keep);
+  gtk_revealer_set_child (GTK_REVEALER (self->trial), box);
+  return self->trial;
+}
+
 static GtkWidget *
 left_new (DwnWindow *self)
 {
@@ -85,6 +120,7 @@ left_new (DwnWindow *self)
   gtk_label_set_yalign (GTK_LABEL (self->sentence), 0.5f);
   gtk_widget_add_css_class (self->sentence, "sentence");
   gtk_box_append (GTK_BOX (box), self->rose);
+  gtk_box_append (GTK_BOX (box), trial_new (self));
   gtk_box_append (GTK_BOX (box), gtk_separator_new (GTK_ORIENTATION_HORIZONTAL));
   gtk_box_append (GTK_BOX (box), self->sentence);
   return box;
@@ -123,6 +159,7 @@ changed_cb (DwnWindow *self)
     show_plan_page (self);
   show_title (self);
   show_sentence (self);
+  show_trial (self);
 }
 
 void
@@ -174,6 +211,18 @@ redo_cb (GtkWidget *widget, const char *action, GVariant *unused)
 }
 
 static void
+keep_trial_cb (GtkWidget *widget, const char *action, GVariant *unused)
+{
+  dwn_document_keep_trial (DWN_WINDOW (widget)->document);
+}
+
+static void
+drop_trial_cb (GtkWidget *widget, const char *action, GVariant *unused)
+{
+  dwn_document_drop_trial (DWN_WINDOW (widget)->document);
+}
+
+static void
 panel_cb (GtkWidget *widget, const char *action, GVariant *id)
 {
   DwnWindow *self = DWN_WINDOW (widget);
@@ -213,6 +262,8 @@ dwn_window_class_init (DwnWindowClass *klass)
   GTK_WINDOW_CLASS (klass)->close_request = dwn_window_close_request;
   gtk_widget_class_install_action (widget_class, "win.undo", NULL, undo_cb);
   gtk_widget_class_install_action (widget_class, "win.redo", NULL, redo_cb);
+  gtk_widget_class_install_action (widget_class, "win.keep-trial", NULL, keep_trial_cb);
+  gtk_widget_class_install_action (widget_class, "win.drop-trial", NULL, drop_trial_cb);
   gtk_widget_class_install_action (widget_class, "win.panel", "s", panel_cb);
   dwn_window_install_file_actions (widget_class);
 }
