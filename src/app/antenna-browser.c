@@ -467,8 +467,7 @@ dwn_antenna_browser_open (DwnAntennaBrowser *self, const char *id, const DwnPatt
   select_row (self, wanted);
   gtk_button_set_label (GTK_BUTTON (self->take), current != NULL ? _("_Use in its place") : _("_Add to the plan"));
   gtk_button_set_use_underline (GTK_BUTTON (self->take), TRUE);
-  gtk_accessible_update_property (GTK_ACCESSIBLE (self->take), GTK_ACCESSIBLE_PROPERTY_LABEL,
-                                  current != NULL ? _("Use in its place") : _("Add to the plan"), -1);
+  dwn_antenna_rows_name (self->take, current != NULL ? _("_Use in its place") : _("_Add to the plan"));
   const char *const *warnings = self->catalogue != NULL ? dwn_catalogue_warnings (self->catalogue) : NULL;
   g_autofree char *text = warnings != NULL ? g_strjoinv ("\n", (char **) warnings) : g_strdup (error->message);
   dwn_antenna_browser_say (self, text);

@@ -178,6 +178,12 @@ dwn_antenna_sheet_form_say (DwnAntennaSheetForm *self, const char *text)
 /* Filling in ------------------------------------------------------------------------------------- */
 
 void
+dwn_antenna_sheet_form_begin (DwnAntennaSheetForm *self)
+{
+  gtk_widget_grab_focus (self->name);
+}
+
+void
 dwn_antenna_sheet_form_set_name (DwnAntennaSheetForm *self, const char *name)
 {
   gtk_editable_set_text (GTK_EDITABLE (self->name), name);
@@ -294,7 +300,7 @@ fields_new (DwnAntennaSheetForm *self)
 
   self->bands = gtk_box_new (GTK_ORIENTATION_VERTICAL, 12);
   self->add = gtk_button_new_with_mnemonic (_("Add a ban_d"));
-  gtk_accessible_update_property (GTK_ACCESSIBLE (self->add), GTK_ACCESSIBLE_PROPERTY_LABEL, _("Add a band"), -1);
+  dwn_antenna_rows_name (self->add, _("Add a ban_d"));
   gtk_widget_set_halign (self->add, GTK_ALIGN_START);
   g_signal_connect_object (self->add, "clicked", G_CALLBACK (add_cb), self, G_CONNECT_SWAPPED);
   gtk_box_append (GTK_BOX (fields), general_new (self));

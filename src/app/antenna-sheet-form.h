@@ -12,6 +12,9 @@ G_DECLARE_FINAL_TYPE (DwnAntennaSheetForm, dwn_antenna_sheet_form, DWN, ANTENNA_
 /* Its buttons call antennas.sheet-save and antennas.back, of an ancestor's making. */
 GtkWidget *dwn_antenna_sheet_form_new (DwnDocument *document);
 
+/* The focus into the first field. */
+void dwn_antenna_sheet_form_begin (DwnAntennaSheetForm *self);
+
 /* Fields as on the sheet; NaN leaves a field empty. For one of its bands, by rising frequency. */
 void dwn_antenna_sheet_form_set_name (DwnAntennaSheetForm *self, const char *name);
 void dwn_antenna_sheet_form_set_band (DwnAntennaSheetForm *self, guint band, const DwnSheetBand *values);

@@ -285,6 +285,7 @@ sheet_cb (GtkWidget *widget, const char *action, GVariant *unused)
       gtk_stack_add_named (GTK_STACK (self->stack), self->form, "sheet");
     }
   show_page (self, "sheet");
+  dwn_antenna_sheet_form_begin (DWN_ANTENNA_SHEET_FORM (self->form));
 }
 
 static void

@@ -3,6 +3,7 @@
 #include <glib/gi18n.h>
 #include <math.h>
 
+#include "app/antenna-rows.h"
 #include "app/gear-edit.h"
 
 #define MOST_CABLE_M 300.0
@@ -36,17 +37,10 @@ part_of (DwnGearEditor *self)
   return self->part != NULL ? dwn_chain_find (gear_of (self), self->part) : -1;
 }
 
-static void
-show_text (GtkWidget *label, const char *text)
-{
-  gtk_label_set_text (GTK_LABEL (label), text);
-  gtk_widget_set_visible (label, text[0] != '\0');
-}
-
 void
 dwn_gear_editor_refuse (DwnGearEditor *self, const char *why)
 {
-  show_text (self->message, why);
+  dwn_antenna_show_text (self->message, why);
 }
 
 /* Edits ------------------------------------------------------------------------------------------ */
@@ -223,16 +217,7 @@ length_cb (DwnGearEditor *self, GtkSpinButton *spin)
 static void
 add_row (DwnGearEditor *self, const char *label, GtkWidget *widget)
 {
-  GtkWidget *name = gtk_label_new_with_mnemonic (label);
-
-  gtk_label_set_mnemonic_widget (GTK_LABEL (name), widget);
-  gtk_label_set_xalign (GTK_LABEL (name), 0.0f);
-  gtk_widget_add_css_class (name, "dim-label");
-  gtk_widget_set_hexpand (widget, TRUE);
-  gtk_accessible_update_property (GTK_ACCESSIBLE (widget), GTK_ACCESSIBLE_PROPERTY_LABEL,
-                                  gtk_label_get_text (GTK_LABEL (name)), -1);
-  gtk_grid_attach (GTK_GRID (self->rows), name, 0, (int) self->n_rows, 1, 1);
-  gtk_grid_attach (GTK_GRID (self->rows), widget, 1, (int) self->n_rows, 1, 1);
+  dwn_antenna_rows_add (self->rows, self->n_rows, label, widget);
   self->n_rows++;
 }
 
@@ -402,11 +387,9 @@ static void
 add_check (DwnGearEditor *self, const char *label, gboolean active, GCallback toggled)
 {
   GtkWidget *check = gtk_check_button_new_with_mnemonic (label);
-  g_autoptr (GString) name = g_string_new (label);
 
-  g_string_replace (name, "_", "", 1);
   gtk_check_button_set_active (GTK_CHECK_BUTTON (check), active);
-  gtk_accessible_update_property (GTK_ACCESSIBLE (check), GTK_ACCESSIBLE_PROPERTY_LABEL, name->str, -1);
+  dwn_antenna_rows_name (check, label);
   g_signal_connect_object (check, "toggled", toggled, self, G_CONNECT_SWAPPED);
   gtk_grid_attach (GTK_GRID (self->rows), check, 1, (int) self->n_rows, 1, 1);
   self->n_rows++;
@@ -451,12 +434,12 @@ show_figures (DwnGearEditor *self, guint part)
       /* Translators: station, then "−63.9 dBm, C/N 20.3 dB" */
       g_autofree char *text = g_strdup_printf (_("After it, for %s: %s"),
                                                plan->stations->station[state->station].name, figures);
-      show_text (self->figures, text);
+      dwn_antenna_show_text (self->figures, text);
     }
   else
-    show_text (self->figures, "");
-  show_text (self->worst, worst);
-  show_text (self->faults, faults);
+    dwn_antenna_show_text (self->figures, "");
+  dwn_antenna_show_text (self->worst, worst);
+  dwn_antenna_show_text (self->faults, faults);
   gtk_label_set_text (GTK_LABEL (self->title), dwn_gear_part_name (plan->gear, part));
 }
 
@@ -537,12 +520,9 @@ changed_cb (DwnGearEditor *self)
 static GtkWidget *
 line_new (const char *css_class)
 {
-  GtkWidget *label = gtk_label_new (NULL);
+  GtkWidget *label = dwn_antenna_line_new (NULL, css_class);
 
-  gtk_label_set_xalign (GTK_LABEL (label), 0.0f);
-  gtk_label_set_wrap (GTK_LABEL (label), TRUE);
   gtk_label_set_max_width_chars (GTK_LABEL (label), 40);
-  gtk_widget_add_css_class (label, css_class);
   return label;
 }
 
@@ -582,13 +562,13 @@ insert_new (const char *label, const char *name, const char *action)
   return button;
 }
 
+/* Short on the button, whole for who hears it. */
 static GtkWidget *
 command_new (const char *label, const char *name, const char *action)
 {
-  GtkWidget *button = gtk_button_new_with_mnemonic (label);
+  GtkWidget *button = dwn_antenna_button_new (label, action);
 
-  gtk_actionable_set_action_name (GTK_ACTIONABLE (button), action);
-  gtk_accessible_update_property (GTK_ACCESSIBLE (button), GTK_ACCESSIBLE_PROPERTY_LABEL, name, -1);
+  dwn_antenna_rows_name (button, name);
   return button;
 }
 
@@ -649,12 +629,10 @@ dwn_gear_editor_init (DwnGearEditor *self)
   self->faults = line_new ("fault");
   self->figures = line_new ("figures");
   self->worst = line_new ("dim-label");
-  self->rows = gtk_grid_new ();
+  self->rows = dwn_antenna_rows_new ();
   self->message = g_object_new (GTK_TYPE_LABEL, "accessible-role", GTK_ACCESSIBLE_ROLE_ALERT, "xalign", 0.0,
                                 "wrap", TRUE, "max-width-chars", 40, "visible", FALSE, NULL);
   gtk_widget_add_css_class (self->message, "fault");
-  gtk_grid_set_row_spacing (GTK_GRID (self->rows), 6);
-  gtk_grid_set_column_spacing (GTK_GRID (self->rows), 12);
   GtkWidget *const lines[] = { self->title, self->faults, self->figures, self->worst, self->rows, commands_new (),
                                self->message };
   for (gsize i = 0; i < G_N_ELEMENTS (lines); i++)

@@ -2,6 +2,7 @@
 
 #include <glib/gi18n.h>
 
+#include "app/antenna-rows.h"
 #include "app/gear-canvas.h"
 #include "app/gear-edit.h"
 #include "app/gear-editor.h"
@@ -383,11 +384,8 @@ static GtkWidget *
 bar_new (void)
 {
   GtkWidget *bar = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 9);
-  GtkWidget *outlet = gtk_button_new_with_mnemonic (_("Add _outlet"));
 
-  gtk_actionable_set_action_name (GTK_ACTIONABLE (outlet), "gear.add-outlet");
-  gtk_accessible_update_property (GTK_ACCESSIBLE (outlet), GTK_ACCESSIBLE_PROPERTY_LABEL, _("Add outlet"), -1);
-  gtk_box_append (GTK_BOX (bar), outlet);
+  gtk_box_append (GTK_BOX (bar), dwn_antenna_button_new (_("Add _outlet"), "gear.add-outlet"));
   gtk_box_append (GTK_BOX (bar), downlead_new ());
   gtk_widget_add_css_class (bar, "panel-bar");
   return bar;
