@@ -263,7 +263,7 @@ amplifier_detail (Stairs *self, const DwnLossStep *step)
 {
   g_autofree char *gain = dwn_word_number (self->wording, step->gain_db, 0);
 
-  if (self->view->findings.plan->gear->part[step->index].unpowered)
+  if (!self->view->findings.plan->gear->powered[step->index])
     return dwn_word (self->wording, N_("no power"));
   return keep (self, g_strdup_printf (dwn_word (self->wording, N_("%s dB")), gain));
 }

@@ -143,7 +143,7 @@ part_detail (const DwnWording *wording, const DwnChain *gear, const DwnLossStep 
   switch (gear->part[step->index].kind)
     {
     case DWN_PART_AMPLIFIER:
-      if (gear->part[step->index].unpowered)
+      if (!gear->powered[step->index])
         return g_strdup (dwn_word (wording, N_("without power")));
       return NULL;
     case DWN_PART_SPLITTER:

@@ -5,7 +5,6 @@
  * missing without all that. What is broken comes before what is weak. */
 #include "core/study/diagnosis-private.h"
 
-#include "core/chain/power.h"
 #include "core/chain/wiring.h"
 
 /* A joint that loses more has another leg (common practice, no source: a former feed is a
@@ -97,6 +96,9 @@ dwn_diagnoser_gear_without (const DwnDiagnoser *self, const DwnLossStep *steps, 
   g_autoptr (DwnCascade) cascade = dwn_cascade_new (gear, self->station->mhz,
                                                     self->diagnosis->reception.state);
 
+  /* Without an inserter or a splitter its amplifier is still fed. */
+  for (guint k = 0; k < gear->n_parts; k++)
+    dwn_wiring_part (wiring, k)->supplied = gear->powered[k];
   for (guint k = 0; k < n_steps; k++)
     if (steps[k].kind == DWN_LOSS_CABLE)
       take_away (self, cascade, &steps[k], wiring);
@@ -245,39 +247,25 @@ is_on_way (const DwnDiagnoser *self, guint part)
   return FALSE;
 }
 
-/* The plan's gear with all supplies as they should be, or as they are. */
-static DwnChain *
-gear_with_power (const DwnDiagnoser *self, gboolean powered, const DwnPower *power, guint *first)
-{
-  g_autoptr (DwnWiring) wiring = dwn_wiring_new (self->plan->gear);
-
-  *first = G_MAXUINT;
-  for (guint k = 0; k < self->plan->gear->n_parts; k++)
-    {
-      gboolean is_off = self->plan->gear->part[k].kind == DWN_PART_AMPLIFIER
-                        && (self->plan->gear->part[k].unpowered || !power->powered[k]);
-
-      if (is_off && is_on_way (self, k))
-        *first = MIN (*first, k);
-      if (is_off)
-        {
-          dwn_wiring_part (wiring, k)->unpowered = !powered;
-          dwn_wiring_part (wiring, k)->supplied = powered;
-        }
-    }
-  return dwn_wiring_build (wiring, self->plan->gear->list, NULL);
-}
-
+/* C/N with every amplifier fed, less the C/N as it is. @part: the first on the way that is not. */
 static double
 taken_by_no_power_db (const DwnDiagnoser *self, guint *part)
 {
-  g_autoptr (DwnPower) power = dwn_power_new (self->plan->gear);
-  g_autoptr (DwnChain) without = gear_with_power (self, FALSE, power, part);
-  g_autoptr (DwnChain) with = gear_with_power (self, TRUE, power, part);
+  const DwnChain *gear = self->plan->gear;
+  g_autoptr (DwnWiring) wiring = dwn_wiring_new (gear);
 
-  if (*part == G_MAXUINT || with == NULL || without == NULL)
+  *part = G_MAXUINT;
+  for (guint k = 0; k < gear->n_parts; k++)
+    {
+      if (!gear->powered[k] && is_on_way (self, k))
+        *part = MIN (*part, k);
+      dwn_wiring_part (wiring, k)->unpowered = FALSE;
+      dwn_wiring_part (wiring, k)->supplied = TRUE;
+    }
+  g_autoptr (DwnChain) fed = dwn_wiring_build (wiring, gear->list, NULL);
+  if (*part == G_MAXUINT || fed == NULL)
     return 0.0;
-  return dwn_diagnoser_cn_db (self, with) - dwn_diagnoser_cn_db (self, without);
+  return dwn_diagnoser_cn_db (self, fed) - dwn_diagnoser_cn_db (self, gear);
 }
 
 /* Of external noise only what exceeds sky and warm ground can be another. */

@@ -2,7 +2,6 @@
  * station's way; all of them are made and budgeted, and the best of each sort is kept. */
 #include "core/study/remedies-private.h"
 
-#include "core/chain/power.h"
 #include "core/study/advice.h"
 
 /* A part that loses more than this lets the wrong channels through. */
@@ -152,14 +151,13 @@ is_mast_amplifier (const DwnPartType *type)
 static void
 try_supply (DwnRemedySearch *self)
 {
-  g_autoptr (DwnPower) power = dwn_power_new (self->plan->gear);
   g_autoptr (GArray) changes = changes_new ();
   const DwnLossStep *step;
   const DwnPart *part;
   guint k = 0;
 
   while ((part = next_part (self, &k, DWN_PART_AMPLIFIER, &step)) != NULL)
-    if (part->unpowered || !power->powered[step->index])
+    if (!self->plan->gear->powered[step->index])
       {
         DwnChange change = change_at (DWN_CHANGE_SUPPLY, part->id, 0);
         g_array_append_val (changes, change);
