@@ -312,6 +312,9 @@ say_overload (const Clause *self)
   g_autofree char *part = dwn_word_the_part (self->wording, self->findings->plan->gear, r->headroom_part);
   g_autofree char *over = dwn_word_decibels (self->wording, -r->headroom_db);
 
+  if (r->headroom_db >= 0.0)
+    return g_strdup_printf (dwn_word (self->wording, N_("%s mixes strong signals into new ones that land in this "
+                                                        "channel, which takes %s")), part, self->taken);
   return g_strdup_printf (dwn_word (self->wording, N_("%s gets %s more than it bears from all stations "
                                                       "together")), part, over);
 }
@@ -475,6 +478,8 @@ dwn_word_needs (const DwnWording *wording, const DwnDiagnosis *diagnosis)
                                                       "tuner %s")), enough, noise);
   append_need (wording, text, dwn_word (wording, N_("%s from noise outside")), need_db[DWN_NEED_AMBIENT]);
   append_need (wording, text, dwn_word (wording, N_("%s from other stations")), need_db[DWN_NEED_INTERFERENCE]);
+  append_need (wording, text, dwn_word (wording, N_("%s from products of the amplifiers")),
+               need_db[DWN_NEED_PRODUCTS]);
   append_need (wording, text, dwn_word (wording, N_("%s that the broadcast needs")), need_db[DWN_NEED_RATIO]);
   append_need (wording, text, dwn_word (wording, N_("%s for antennas against each other")), need_db[DWN_NEED_PHASE]);
   append_need (wording, text, dwn_word (wording, N_("%s for overload")), need_db[DWN_NEED_OVERLOAD]);

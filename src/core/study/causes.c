@@ -36,7 +36,8 @@ cn_at_sink (const DwnDiagnoser *self, const DwnCascade *cascade, const DwnChain 
       noise += point->gain[a] * self->base->ambient[station];
     }
   noise = (noise + point->chain_noise) * self->base->noise_unit_mw[station];
-  double interference = pow (10.0, (r->noise_dbm - r->level_dbm) / 10.0) * r->interference_share;
+  double interference = pow (10.0, (r->noise_dbm - r->level_dbm) / 10.0)
+                        * (r->interference_share + r->spurious_share);
   return carrier > 0.0 ? -dwn_db_of_ratio (noise / carrier + interference) : (double) NAN;
 }
 
@@ -289,7 +290,8 @@ measure_gear (DwnDiagnoser *self, guint *unpowered)
   taken_db[DWN_CAUSE_NO_POWER] = taken_by_no_power_db (self, unpowered);
   taken_db[DWN_CAUSE_NOISE] = taken_by_noise_db (self);
   taken_db[DWN_CAUSE_INTERFERENCE] = -dwn_db_of_ratio (1.0 - r->interference_share);
-  taken_db[DWN_CAUSE_OVERLOAD] = r->cn_db - r->needed_db - r->margin_db;
+  taken_db[DWN_CAUSE_OVERLOAD] = r->cn_db - r->needed_db - r->margin_db
+                                 - dwn_db_of_ratio (1.0 - r->spurious_share);
 }
 
 /* What is missing for a dependable signal when all else is as good as it can be. */

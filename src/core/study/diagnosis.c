@@ -41,7 +41,7 @@ const char *
 dwn_need_id (DwnNeedKind kind)
 {
   static const char *const ids[DWN_N_NEEDS] = {
-    "gear", "ambient", "interference", "ratio", "phase", "overload",
+    "gear", "ambient", "interference", "products", "ratio", "phase", "overload",
   };
 
   g_return_val_if_fail ((guint) kind < DWN_N_NEEDS, NULL);
@@ -292,12 +292,14 @@ static void
 fill_needs (DwnDiagnosis *diagnosis)
 {
   const DwnReception *r = &diagnosis->reception;
-  double gear = 1.0 - r->ambient_share - r->interference_share;
+  double clean = 1.0 - r->spurious_share, noise = clean - r->interference_share;
+  double gear = noise - r->ambient_share;
   double *need_db = diagnosis->need_db;
 
   need_db[DWN_NEED_GEAR] = r->noise_dbm + dwn_db_of_ratio (gear);
-  need_db[DWN_NEED_AMBIENT] = dwn_db_of_ratio (gear + r->ambient_share) - dwn_db_of_ratio (gear);
-  need_db[DWN_NEED_INTERFERENCE] = -dwn_db_of_ratio (gear + r->ambient_share);
+  need_db[DWN_NEED_AMBIENT] = dwn_db_of_ratio (noise) - dwn_db_of_ratio (gear);
+  need_db[DWN_NEED_INTERFERENCE] = dwn_db_of_ratio (clean) - dwn_db_of_ratio (noise);
+  need_db[DWN_NEED_PRODUCTS] = -dwn_db_of_ratio (clean);
   need_db[DWN_NEED_RATIO] = r->needed_db;
   need_db[DWN_NEED_PHASE] = r->level_dbm - r->worst_dbm;
   need_db[DWN_NEED_OVERLOAD] = r->cn_db - r->needed_db - r->margin_db;

@@ -69,6 +69,7 @@ typedef enum {
   DWN_NEED_GEAR,         /* noise of gear and tuner there, dBm */
   DWN_NEED_AMBIENT,      /* by how much external noise raises it */
   DWN_NEED_INTERFERENCE, /* by how much other stations raise that */
+  DWN_NEED_PRODUCTS,     /* by how much products of amplifiers raise that */
   DWN_NEED_RATIO,        /* the C/N that the broadcast needs */
   DWN_NEED_PHASE,        /* for the worst phase of several antennas */
   DWN_NEED_OVERLOAD,     /* what overload takes of the margin */

@@ -568,6 +568,39 @@ test_overload (void)
   check_remedy (&draft, DWN_CHANGE_NO_AMPLIFIER, without_amplifier);
 }
 
+/* FM stations close by: what an amplifier makes of them falls into channels 7 to 13, and a trap
+ * ahead of it helps (the trade's usual mistakes; 88 to 108 MHz taken twice is 176 to 216). */
+#define FM_SITE "<site name='Test' lat='44' lon='-75' height-m='9.1'><carrier group='fm-near'/></site>"
+#define CHANNEL_10 "<station id='s' name='S' system='atsc1' rf='10' lat='44.3' lon='-75' erp-kw='20' haat-m='300'" \
+                   " services='s'/>"
+#define FM_GEAR(filter, joins) \
+  "<gear>" ANTENNA ("yagi-high-vhf-5", "0") filter "<part id='amp' kind='amplifier' type='mast-amp-25-3'" \
+  " on-mast='yes'/><part id='ins' kind='inserter' type='inserter-12'/>" TV joins \
+  "<join from='amp' to='ins' cable='series-6' length-m='15'/><join from='ins' to='tv'/></gear>"
+
+static Draft
+filtered (const DwnRemedy *remedy)
+{
+  return (Draft) { .site = g_strdup (FM_SITE), .stations = CHANNEL_10, .gear = g_strdup_printf (
+    FM_GEAR ("<part id='f' kind='filter' type='%s' on-mast='yes'/>",
+             "<join from='a' to='f'/><join from='f' to='amp'/>"), remedy->change[0].type->id) };
+}
+
+static void
+test_filter (void)
+{
+  const Draft draft = { .site = FM_SITE, .stations = CHANNEL_10,
+                        .gear = FM_GEAR ("", "<join from='a' to='amp'/>") };
+  Bench bench;
+
+  bench_open (&bench, &draft);
+  check_sums (&bench, 0, 0);
+  g_autoptr (DwnDiagnosis) diagnosis = dwn_diagnose (bench.base, bench.plan->aims->aim_deg, 0, 0);
+  g_assert_cmpstr (dwn_cause_id (diagnosis->chief), ==, "overload");
+  bench_close (&bench);
+  check_remedy (&draft, DWN_CHANGE_FILTER, filtered);
+}
+
 static Draft
 right_input (const DwnRemedy *remedy)
 {
@@ -782,6 +815,7 @@ main (int argc, char **argv)
   g_test_add_func ("/remedies/turn-elements", test_turn_elements);
   g_test_add_func ("/remedies/outdoors", test_outdoors);
   g_test_add_func ("/remedies/overload", test_overload);
+  g_test_add_func ("/remedies/filter", test_filter);
   g_test_add_func ("/remedies/right-input", test_right_input);
   g_test_add_func ("/remedies/supply", test_supply);
   g_test_add_func ("/remedies/wrong-supply", test_wrong_supply);
