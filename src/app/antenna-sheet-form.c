@@ -156,10 +156,9 @@ changed_cb (DwnAntennaSheetForm *self)
   g_autofree char *figures = antenna != NULL ? dwn_antenna_figures (wording, antenna->pattern, mhz) : g_strdup ("");
   gtk_widget_set_visible (self->plot, antenna != NULL);
   dwn_antenna_show_text (self->warnings, text);
-  if (antenna != NULL)
-    gtk_widget_add_css_class (self->warnings, "fault");
-  else
-    gtk_widget_remove_css_class (self->warnings, "fault"); /* it is not finished, that is all */
+  /* What is not finished is no fault. */
+  gtk_widget_remove_css_class (self->warnings, antenna != NULL ? "dim-label" : "fault");
+  gtk_widget_add_css_class (self->warnings, antenna != NULL ? "fault" : "dim-label");
   dwn_antenna_show_text (self->figures, figures);
 }
 
@@ -278,7 +277,7 @@ head_new (void)
 static GtkWidget *
 general_new (DwnAntennaSheetForm *self)
 {
-  const char *const units[] = { _("dBi, over an isotropic antenna"), _("dBd, over a dipole"), NULL };
+  const char *const units[] = { _("dBi (isotropic)"), _("dBd (dipole)"), NULL };
   GtkWidget *rows = dwn_antenna_rows_new ();
 
   self->name = gtk_entry_new ();
