@@ -263,7 +263,7 @@ refresh_cb (gpointer data)
 static void
 aimed_cb (DwnGearCanvas *self)
 {
-  if (self->refresh == 0)
+  if (self->refresh == 0 && gtk_widget_get_mapped (GTK_WIDGET (self)))
     self->refresh = g_timeout_add (REFRESH_MS, refresh_cb, self);
 }
 
