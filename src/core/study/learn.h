@@ -99,7 +99,7 @@ typedef struct {
  * J. Am. Stat. Assoc. 90 (1995) 773). */
 #define DWN_CAUSE_ODDS 3.0
 /* More are not looked at; the first ones are left out. */
-#define DWN_LEARN_READINGS_MAX 400
+#define DWN_LEARN_READINGS_MAX 250
 
 /* @fields: as predicted, before any reading. Without readings that say something there are no
  * causes, and every station keeps what it had. The plan's parts are borrowed: it must outlive the
