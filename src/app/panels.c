@@ -13,6 +13,9 @@
 #define MARGIN 9
 #define LEAST_WIDTH 360
 #define NATURAL_WIDTH 640
+/* Panels scroll; what they would like to have must not stretch the window. */
+#define LEAST_HEIGHT 300
+#define NATURAL_HEIGHT 500
 
 struct _DwnPanels {
   GtkWidget parent_instance;
@@ -136,6 +139,11 @@ dwn_panels_measure (GtkWidget *widget, GtkOrientation orientation, int for_size,
 
   *minimum_baseline = *natural_baseline = -1;
   gtk_widget_measure (self->stack, orientation, -1, minimum, natural, NULL, NULL);
+  if (orientation == GTK_ORIENTATION_VERTICAL)
+    {
+      *minimum = MIN (*minimum, LEAST_HEIGHT);
+      *natural = MIN (*natural, NATURAL_HEIGHT);
+    }
   if (orientation == GTK_ORIENTATION_HORIZONTAL)
     {
       *minimum = MAX (*minimum, LEAST_WIDTH);

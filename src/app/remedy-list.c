@@ -40,18 +40,6 @@ try_cb (GtkButton *button, gpointer data)
   dwn_document_try (self->document, remedy->plan, label, NULL);
 }
 
-/* What it touches, and the caution where somebody has to go up. */
-static char *
-small_print (const DwnWording *wording, const DwnFindings *findings, const DwnRemedy *remedy)
-{
-  g_autofree char *effect = dwn_word_remedy_effect (wording, findings, remedy);
-  const char *caution = remedy->climb ? dwn_word_climb_caution (wording) : NULL;
-
-  if (effect != NULL && caution != NULL)
-    return g_strdup_printf ("%s. %s", effect, caution);
-  return g_strdup (effect != NULL ? effect : caution);
-}
-
 static void
 append_remedy (DwnRemedyList *self, GtkGrid *grid, guint r)
 {
@@ -59,7 +47,7 @@ append_remedy (DwnRemedyList *self, GtkGrid *grid, guint r)
   const DwnRemedy *remedy = &self->shown->remedy[r];
   DwnFindings findings = dwn_document_findings (self->document);
   g_autofree char *name = dwn_word_remedy (wording, &findings, remedy);
-  g_autofree char *small = small_print (wording, &findings, remedy);
+  g_autofree char *small = dwn_word_remedy_effect (wording, &findings, remedy);
   g_autofree char *number = dwn_word_signed (wording, remedy->gain_db, 1);
   /* Translators: a gain in decibels, with its sign */
   g_autofree char *gain = g_strdup_printf (_("%s dB"), number);
@@ -92,6 +80,19 @@ clear (DwnRemedyList *self)
   g_clear_pointer (&self->shown, dwn_remedies_unref);
 }
 
+/* Once under the list, where any of it sends somebody up. */
+static void
+append_caution (DwnRemedyList *self)
+{
+  for (guint r = 0; r < MIN (self->shown->n, self->most); r++)
+    if (self->shown->remedy[r].climb)
+      {
+        gtk_box_append (GTK_BOX (self), text_new (dwn_word_climb_caution (dwn_document_wording (self->document)), 0.0f,
+                                                  "small-print"));
+        return;
+      }
+}
+
 static void
 show (DwnRemedyList *self)
 {
@@ -113,6 +114,7 @@ show (DwnRemedyList *self)
   for (guint r = 0; r < MIN (remedies->n, self->most); r++)
     append_remedy (self, GTK_GRID (grid), r);
   gtk_box_append (GTK_BOX (self), grid);
+  append_caution (self);
   if (remedies->n == 0)
     gtk_box_append (GTK_BOX (self), text_new (_("No single change would help by half a decibel."), 0.0f, "small-print"));
 }
@@ -137,6 +139,7 @@ static void
 dwn_remedy_list_init (DwnRemedyList *self)
 {
   gtk_orientable_set_orientation (GTK_ORIENTABLE (self), GTK_ORIENTATION_VERTICAL);
+  gtk_box_set_spacing (GTK_BOX (self), 6);
   gtk_widget_add_css_class (GTK_WIDGET (self), "remedies");
 }
 

@@ -1,12 +1,14 @@
-/* The install sheet on a printer, or as PDF. */
+/* Pages to a printer, or to a PDF by way of the print system. */
 #pragma once
 
-#include "app/scene-view.h"
+#include <gtk/gtk.h>
+
+#include "app/page.h"
 
 G_BEGIN_DECLS
 
-/* With @path (nullable) writes a PDF there and asks nothing; otherwise shows the print dialog.
- * FALSE with @error. */
-gboolean dwn_sheet_print (GtkWindow *parent, DwnDocument *document, const char *path, GError **error);
+/* Prints @page; with @path (nullable) writes a PDF there and asks nobody. FALSE with @error. */
+gboolean dwn_page_print (GtkWindow *parent, DwnDocument *document, DwnPage page, const char *path,
+                         GError **error);
 
 G_END_DECLS

@@ -14,6 +14,7 @@
 #define REFRESH_MS 50
 /* The rest stands in the Path panel. */
 #define MOST_REMEDIES 3
+#define DETAIL_HEIGHT 250
 
 struct _DwnStationsPanel {
   GtkBox parent_instance;
@@ -315,6 +316,19 @@ edit_new (DwnStationsPanel *self)
   return button;
 }
 
+/* As high as it needs, up to a limit that leaves the list its room. */
+static GtkWidget *
+in_scrolled (GtkWidget *child)
+{
+  GtkWidget *scrolled = gtk_scrolled_window_new ();
+
+  gtk_scrolled_window_set_policy (GTK_SCROLLED_WINDOW (scrolled), GTK_POLICY_NEVER, GTK_POLICY_AUTOMATIC);
+  gtk_scrolled_window_set_propagate_natural_height (GTK_SCROLLED_WINDOW (scrolled), TRUE);
+  gtk_scrolled_window_set_max_content_height (GTK_SCROLLED_WINDOW (scrolled), DETAIL_HEIGHT);
+  gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (scrolled), child);
+  return scrolled;
+}
+
 static GtkWidget *
 detail_new (DwnStationsPanel *self)
 {
@@ -338,7 +352,7 @@ detail_new (DwnStationsPanel *self)
   self->remedies = dwn_remedy_list_new (self->document, MOST_REMEDIES);
   gtk_box_append (GTK_BOX (box), self->remedies);
   gtk_widget_add_css_class (box, "detail");
-  return box;
+  return in_scrolled (box);
 }
 
 static void

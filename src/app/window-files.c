@@ -2,6 +2,8 @@
 
 #include <glib/gi18n.h>
 
+#include "app/preview-page.h"
+#include "app/settings.h"
 #include "app/sheet-print.h"
 
 static void
@@ -127,14 +129,36 @@ save_cb (GtkWidget *widget, const char *action, GVariant *unused)
   close_if_saved (self);
 }
 
+/* The page in the preview; the install sheet where that is not open. */
+static DwnPage
+page_shown (DwnWindow *self)
+{
+  gboolean previewing = g_strcmp0 (gtk_stack_get_visible_child_name (GTK_STACK (self->pages)), "preview") == 0;
+
+  return previewing ? dwn_preview_page_shown (DWN_PREVIEW_PAGE (self->preview)) : DWN_PAGE_SHEET;
+}
+
 static void
 print_cb (GtkWidget *widget, const char *action, GVariant *unused)
 {
   DwnWindow *self = DWN_WINDOW (widget);
   g_autoptr (GError) error = NULL;
 
-  if (!dwn_sheet_print (GTK_WINDOW (self), self->document, NULL, &error))
-    dwn_window_complain (self, _("The install sheet was not printed"), error);
+  if (!dwn_page_print (GTK_WINDOW (self), self->document, page_shown (self), NULL, &error))
+    dwn_window_complain (self, _("The page was not printed"), error);
+}
+
+/* The ending of the name says in what form: PDF, SVG or PNG. */
+static gboolean
+write_page (DwnWindow *self, const char *path, GError **error)
+{
+  GSettings *settings = dwn_document_settings (self->document);
+  DwnPaperSize paper = settings != NULL && dwn_settings_letter (settings) ? DWN_PAPER_LETTER : DWN_PAPER_A4;
+  PangoContext *text = dwn_page_text ();
+  g_autoptr (DwnScene) scene = dwn_page_scene (self->document, page_shown (self), paper, text, error);
+
+  g_object_unref (text);
+  return scene != NULL && dwn_scene_write (scene, path, error);
 }
 
 static void
@@ -144,8 +168,8 @@ export_response_cb (DwnWindow *self, int response)
   g_autofree char *path = file != NULL ? g_file_get_path (file) : NULL;
   g_autoptr (GError) error = NULL;
 
-  if (path != NULL && !dwn_sheet_print (GTK_WINDOW (self), self->document, path, &error))
-    dwn_window_complain (self, _("The install sheet was not written"), error);
+  if (path != NULL && !write_page (self, path, &error))
+    dwn_window_complain (self, _("The page was not written"), error);
 }
 
 static void
@@ -154,10 +178,37 @@ export_cb (GtkWidget *widget, const char *action, GVariant *unused)
   DwnWindow *self = DWN_WINDOW (widget);
   g_autofree char *name = suggested_name (self, ".pdf");
 
-  choose (self, _("Write the install sheet"), GTK_FILE_CHOOSER_ACTION_SAVE, _("_Write"),
+  choose (self, _("Save the page as PDF, SVG or PNG"), GTK_FILE_CHOOSER_ACTION_SAVE, _("_Save"),
           G_CALLBACK (export_response_cb));
+  add_filter (GTK_FILE_CHOOSER (self->chooser), "PDF", "pdf");
+  add_filter (GTK_FILE_CHOOSER (self->chooser), "SVG", "svg");
+  add_filter (GTK_FILE_CHOOSER (self->chooser), "PNG", "png");
   gtk_file_chooser_set_current_name (GTK_FILE_CHOOSER (self->chooser), name);
   gtk_native_dialog_show (GTK_NATIVE_DIALOG (self->chooser));
+}
+
+static void
+preview_cb (GtkWidget *widget, const char *action, GVariant *id)
+{
+  DwnWindow *self = DWN_WINDOW (widget);
+  DwnPage page;
+
+  if (!dwn_page_from_id (g_variant_get_string (id, NULL), &page))
+    return;
+  if (self->preview == NULL)
+    {
+      self->preview = dwn_preview_page_new (self->document);
+      gtk_stack_add_named (GTK_STACK (self->pages), self->preview, "preview");
+    }
+  dwn_preview_page_show (DWN_PREVIEW_PAGE (self->preview), page);
+  gtk_stack_set_visible_child_name (GTK_STACK (self->pages), "preview");
+  gtk_widget_child_focus (self->preview, GTK_DIR_TAB_FORWARD);
+}
+
+static void
+back_cb (GtkWidget *widget, const char *action, GVariant *unused)
+{
+  gtk_stack_set_visible_child_name (GTK_STACK (DWN_WINDOW (widget)->pages), "plan");
 }
 
 void
@@ -168,6 +219,8 @@ dwn_window_install_file_actions (GtkWidgetClass *klass)
   gtk_widget_class_install_action (klass, "win.save-as", NULL, save_as_cb);
   gtk_widget_class_install_action (klass, "win.print", NULL, print_cb);
   gtk_widget_class_install_action (klass, "win.export", NULL, export_cb);
+  gtk_widget_class_install_action (klass, "win.preview", "s", preview_cb);
+  gtk_widget_class_install_action (klass, "win.back", NULL, back_cb);
 }
 
 static void

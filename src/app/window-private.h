@@ -15,6 +15,7 @@ struct _DwnWindow {
   GtkWidget *title, *subtitle, *undo, *redo, *sheet;
   GtkWidget *pages;            /* the start page, and the plan's once there is one */
   GtkWidget *rose, *panels, *sentence, *trial, *trial_text; /* NULL before there is a plan */
+  GtkWidget *preview;          /* NULL: never opened */
   GtkWidget *notice, *notice_text, *notice_button; /* what happened, with a button at most */
   GtkFileChooserNative *chooser;
   gboolean closing;            /* the question about unsaved changes is answered */

@@ -147,7 +147,7 @@ static void
 changed_cb (DwnWindow *self)
 {
   static const char *const of_a_plan[] = { "win.save", "win.save-as", "win.print", "win.export",
-                                           "win.panel" };
+                                           "win.preview", "win.panel" };
   gboolean has_plan = dwn_document_plan (self->document) != NULL;
 
   for (gsize i = 0; i < G_N_ELEMENTS (of_a_plan); i++)
@@ -324,8 +324,8 @@ menu_new (void)
 {
   static const Item plan[] = { { N_("_New Plan"), "app.new" }, { N_("_Save"), "win.save" },
                                { N_("Save _As…"), "win.save-as" } };
-  static const Item paper[] = { { N_("_Print the Install Sheet…"), "win.print" },
-                                { N_("Write the Install Sheet as P_DF…"), "win.export" } };
+  static const Item paper[] = { { N_("Pages and _Drawings…"), "win.preview('sheet')" },
+                                { N_("_Print…"), "win.print" } };
   static const Item program[] = { { N_("_About Downlead"), "app.about" } };
   GMenu *menu = g_menu_new ();
 
@@ -360,7 +360,7 @@ header_new (DwnWindow *self)
   self->undo = button_new ("edit-undo-symbolic", _("Undo"), "win.undo");
   self->redo = button_new ("edit-redo-symbolic", _("Redo"), "win.redo");
   self->sheet = gtk_button_new_with_mnemonic (_("_Install sheet…"));
-  gtk_actionable_set_action_name (GTK_ACTIONABLE (self->sheet), "win.export");
+  gtk_actionable_set_detailed_action_name (GTK_ACTIONABLE (self->sheet), "win.preview('sheet')");
   gtk_widget_set_visible (self->sheet, FALSE);
   gtk_widget_add_css_class (steps, "linked");
   gtk_box_append (GTK_BOX (steps), self->undo);

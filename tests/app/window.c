@@ -198,7 +198,7 @@ test_print (Fixture *fixture, gconstpointer data)
   g_autofree char *bytes = NULL;
   gsize size;
 
-  g_assert_true (dwn_sheet_print (GTK_WINDOW (fixture->window), fixture->document, path, &error));
+  g_assert_true (dwn_page_print (GTK_WINDOW (fixture->window), fixture->document, DWN_PAGE_SHEET, path, &error));
   g_assert_no_error (error);
   g_assert_true (g_file_get_contents (path, &bytes, &size, &error));
   g_assert_cmpuint (size, >, 5000);
