@@ -146,6 +146,10 @@ dwn_word_check (const DwnWording *wording, const DwnPlan *plan, const DwnCheck *
     return g_strdup (dwn_word (wording, N_("the gear has no outlet; add one")));
   if (check->code == DWN_CHECK_NO_ANTENNA)
     return g_strdup (dwn_word (wording, N_("the gear has no antenna; add one")));
+  if (check->code == DWN_CHECK_ROOF_UNKNOWN)
+    return g_strdup_printf (dwn_word (wording, N_("the roof “%s” is not in the list of roofs; it is reckoned with as "
+                                                  "one of unknown build")),
+                            plan->site->loss[check->loss].of);
   if (check->code == DWN_CHECK_UNSATISFIED)
     return g_strdup_printf (dwn_word (wording, N_("no station in the list carries %s")),
                             plan->services->service[check->service].name);

@@ -24,6 +24,7 @@ dwn_check_id (DwnCheckCode code)
   static const char *const ids[] = {
     "power", "overload", "no-outlet", "no-antenna", "unconnected", "loose-antenna", "too-strong",
     "amplifier-late", "haat-assumed", "profile-gaps", "old-channel", "antennas-close", "unsatisfied",
+    "roof-unknown",
   };
 
   return ids[code];
@@ -42,7 +43,7 @@ add (Checker *self, DwnSeverity severity, DwnCheckCode code)
 {
   const DwnCheck check = {
     .severity = severity, .code = code, .part = -1, .station = -1, .service = -1,
-    .value = (double) NAN, .limit = (double) NAN,
+    .loss = -1, .value = (double) NAN, .limit = (double) NAN,
   };
 
   g_array_append_val (self->checks, check);
@@ -172,6 +173,16 @@ is_us_channel_gone (const DwnStation *station)
          && g_ascii_strtoull (station->rf, NULL, 10) > LAST_US_CHANNEL;
 }
 
+/* Over a profile the transmitter's own height is enough. */
+static gboolean
+is_height_guessed (const DwnStation *station, const DwnArrival *arrival)
+{
+  gboolean enough = arrival->model->needs_profile
+                    && (!isnan (station->agl_m) || !isnan (station->amsl_m));
+
+  return arrival->haat_assumed && !enough;
+}
+
 static void
 check_stations (Checker *self)
 {
@@ -179,7 +190,7 @@ check_stations (Checker *self)
     {
       const DwnStation *station = &self->plan->stations->station[i];
 
-      if (self->fields->arrival[i].haat_assumed)
+      if (is_height_guessed (station, &self->fields->arrival[i]))
         add (self, DWN_SEVERITY_NOTE, DWN_CHECK_HAAT_ASSUMED)->station = (int) i;
       if (self->fields->arrival[i].profile == NULL && dwn_paths_find (self->plan->paths, station->id) != NULL)
         add (self, DWN_SEVERITY_NOTE, DWN_CHECK_PROFILE_GAPS)->station = (int) i;
@@ -237,6 +248,19 @@ check_services (Checker *self)
       add (self, DWN_SEVERITY_WARNING, DWN_CHECK_UNSATISFIED)->service = (int) s;
 }
 
+static void
+check_house (Checker *self)
+{
+  for (guint i = 0; i < self->plan->site->n_losses; i++)
+    {
+      const DwnHouseLoss *term = &self->plan->site->loss[i];
+
+      if (term->kind == DWN_HOUSE_ROOF
+          && dwn_roof_table_find (self->tables->roofs, term->of != NULL ? term->of : "") == NULL)
+        add (self, DWN_SEVERITY_NOTE, DWN_CHECK_ROOF_UNKNOWN)->loss = (int) i;
+    }
+}
+
 static int
 graver_first (gconstpointer a, gconstpointer b)
 {
@@ -261,6 +285,7 @@ dwn_check_plan (const DwnPlan *plan, const DwnFields *fields, const DwnBudget *b
   check_separation (&self);
   check_services (&self);
   check_stations (&self);
+  check_house (&self);
   g_array_sort (self.checks, graver_first);
   return self.checks;
 }

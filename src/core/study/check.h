@@ -27,13 +27,14 @@ typedef enum {
   DWN_CHECK_OLD_CHANNEL,  /* station: a US channel above 36 */
   DWN_CHECK_ANTENNAS_CLOSE, /* part: hangs nearer than `limit` m to another antenna */
   DWN_CHECK_UNSATISFIED,  /* service: wanted, and no station in the list carries it */
+  DWN_CHECK_ROOF_UNKNOWN, /* loss: a roof that the tables do not have */
 } DwnCheckCode;
 const char *dwn_check_id (DwnCheckCode code); /* "overload" "no-outlet" and so on */
 
 typedef struct {
   DwnSeverity severity;
   DwnCheckCode code;
-  int part, station, service; /* indices; −1: not about one */
+  int part, station, service, loss; /* indices; −1: not about one */
   DwnPowerFinding power;      /* DWN_CHECK_POWER only */
   double value, limit;        /* NaN where there is none */
 } DwnCheck;

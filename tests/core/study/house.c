@@ -3,6 +3,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "core/study/check.h"
 #include "core/study/house.h"
 #include "core/study/season.h"
 
@@ -257,6 +258,32 @@ test_seasons (void)
   example_close (&e);
 }
 
+/* A roof of a person's own that this machine does not have is said, and nothing else is. */
+static void
+test_check (void)
+{
+  Example e;
+
+  example_open (&e, "height-m='9.1'><loss kind='roof' of='reed'/>" ROOF, EXAMPLE_GEAR, "");
+  g_autoptr (DwnBudgetBase) base = dwn_budget_base_new (e.plan, e.fields, e.tables);
+  g_autoptr (DwnBudget) budget = dwn_budget_new (base, e.plan->aims->aim_deg);
+  g_autoptr (GArray) checks = dwn_check_plan (e.plan, e.fields, budget, e.tables);
+  guint found = 0;
+
+  for (guint i = 0; i < checks->len; i++)
+    {
+      const DwnCheck *check = &g_array_index (checks, DwnCheck, i);
+
+      if (check->code != DWN_CHECK_ROOF_UNKNOWN)
+        continue;
+      found++;
+      g_assert_cmpint (check->loss, ==, 0);
+      g_assert_cmpint (check->severity, ==, DWN_SEVERITY_NOTE);
+    }
+  g_assert_cmpuint (found, ==, 1);
+  example_close (&e);
+}
+
 /* All kinds come back from the document as they went in. */
 static void
 test_document (void)
@@ -324,6 +351,7 @@ main (int argc, char **argv)
   g_test_add_func ("/house/over-trees", test_over_trees);
   g_test_add_func ("/house/budget", test_budget);
   g_test_add_func ("/house/seasons", test_seasons);
+  g_test_add_func ("/house/check", test_check);
   g_test_add_func ("/house/document", test_document);
   for (gsize i = 0; i < G_N_ELEMENTS (refused); i++)
     {
