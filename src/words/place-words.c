@@ -57,6 +57,22 @@ append_hold (const DwnWording *wording, GString *text, const DwnRaise *raise, gu
   g_string_append_printf (text, dwn_word (wording, N_(" From %s on it is dependable.")), height);
 }
 
+/* Where the field rises and the margin does not, the cable has it. */
+static void
+append_little (const DwnWording *wording, GString *text, const DwnRaise *raise, guint station)
+{
+  const DwnPlaceView *here = view_at (raise, 0, station), *top = view_at (raise, raise->n - 1, station);
+  double field_db = top->field_dbuv_m - here->field_dbuv_m;
+  g_autofree char *most = dwn_word_height (wording, raise->rise_m[raise->n - 1]);
+  g_autofree char *db = dwn_word_decibels (wording, field_db);
+
+  if (field_db >= 0.5 * LEAST_GAIN_DB)
+    g_string_append_printf (text, dwn_word (wording, N_("Up to %s more mast bring %s of field, and the longer "
+                                                        "downlead takes most of that.")), most, db);
+  else
+    g_string_append_printf (text, dwn_word (wording, N_("Up to %s more mast bring less than 1 dB.")), most);
+}
+
 char *
 dwn_word_raise (const DwnWording *wording, const DwnRaise *raise, guint station)
 {
@@ -72,9 +88,7 @@ dwn_word_raise (const DwnWording *wording, const DwnRaise *raise, guint station)
 
   if (!(gain_db >= LEAST_GAIN_DB))
     {
-      g_autofree char *most = dwn_word_height (wording, raise->rise_m[raise->n - 1]);
-      g_string_append_printf (text, dwn_word (wording, N_("Up to %s more mast bring less than 1 dB.")),
-                              most);
+      append_little (wording, text, raise, station);
       return g_string_free (text, FALSE);
     }
   g_string_append_printf (text, dwn_word (wording, N_("%s more mast bring %s")), height, db);
