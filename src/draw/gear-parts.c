@@ -551,6 +551,7 @@ draw_plug (DwnGear *gear, const DwnGearPart *part)
   DwnInk plug = { .fill = gear->look.ground, .stroke = orange, .width = DWN_LINE_OUTLINE * u };
   DwnTextStyle style = { .size = DWN_SIZE_SMALL,
                          .colour = dwn_look_quiet (&gear->look),
+                         .halo = TRUE,
                          .wrap = 84 * u };
 
   cairo_move_to (cr, x, part->y + part->half_height);

@@ -21,6 +21,10 @@
 #define PART_ROW 84.0       /* a part with its name and a plug below */
 #define NAME_ROW 25.0       /* between two parts of one column */
 #define ANTENNA_ROW 62.0
+#define TWO_LINE_NAME 34.0  /* over a part */
+#define MARK_ROW 16.0       /* between two marks on cables */
+#define DC_TEXT 16.0        /* under a cable */
+#define PLUG 56.0           /* under what the mains feed */
 #define STRIP_ROW 21.0
 #define STRIP_TITLE 22.0
 #define SPAN_ROW 24.0
@@ -255,6 +259,28 @@ row_height (const DwnGear *gear, guint column)
   return (gear->bottom - gear->top) / MAX (n, 1u);
 }
 
+/* What stands under a part, and what over it, that others keep clear of. */
+static double
+room_below (const DwnGear *gear, const DwnGearPart *part)
+{
+  guint node = (guint) (part - gear->parts);
+
+  if (is_antenna (part))
+    return ANTENNA_ROW - TWO_LINE_NAME;
+  if (part->node->mains != NULL)
+    return PLUG;
+  for (guint e = 0; e < gear->data->n_edges; e++)
+    if (gear->data->edges[e].dc != 0 && (gear->data->edges[e].from == node || gear->data->edges[e].to == node))
+      return DC_TEXT;
+  return 0;
+}
+
+static double
+room_above (const DwnGearPart *part)
+{
+  return part->node->small ? MARK_ROW : TWO_LINE_NAME;
+}
+
 /* How far apart two parts of one column must stand. */
 static double
 separation (const DwnGear *gear, const DwnGearPart *above, const DwnGearPart *below)
@@ -267,8 +293,7 @@ separation (const DwnGear *gear, const DwnGearPart *above, const DwnGearPart *be
                                (gear->bottom - gear->top - row) / (n - 1)),
                          row)
                  : row;
-  return above->half_height + below->half_height
-         + (is_antenna (above) ? ANTENNA_ROW : NAME_ROW) * gear->u;
+  return above->half_height + below->half_height + (room_below (gear, above) + room_above (below)) * gear->u;
 }
 
 /* Mean y of the neighbours on both sides; the part's own where it has none. */
@@ -646,15 +671,16 @@ dwn_gear_height (const DwnGearDrawing *data, const DwnLook *look)
   g_return_val_if_fail (data != NULL && look != NULL, (double) NAN);
 
   double u = dwn_look_unit (look);
-  guint n_outlets = 0, n_antennas = 0;
+  guint n_outlets = 0, n_antennas = 0, n_plugs = 0;
 
   for (guint i = 0; i < data->n_nodes; i++)
     {
       n_outlets += data->nodes[i].symbol == DWN_GEAR_OUTLET;
       n_antennas += data->nodes[i].symbol <= DWN_GEAR_DIPOLE;
+      n_plugs += data->nodes[i].mains != NULL;
     }
   return head_height (data, u) + strip_height (data, u) + 6 * u
-         + fmax (fmax (2, n_antennas) * PART_ROW,
+         + fmax (fmax (fmax (2, n_antennas) * PART_ROW, n_plugs > 1 ? n_plugs * (PART_ROW + PLUG) : 0),
                  n_outlets * (n_outlets <= 8 ? 1.7 * ROW_TWO_LINES : ROW_ONE_LINE + 1)) * u;
 }
 
