@@ -32,7 +32,8 @@ word_ground (const DwnWording *wording, const DwnPlan *plan, const DwnArrival *a
   if (arrival->profile != NULL)
     return dwn_word (wording, N_(", over average ground"));
   if (dwn_paths_find (plan->paths, station) != NULL)
-    return dwn_word (wording, N_(" over average ground, for the stored profile has gaps or belongs to another place"));
+    return dwn_word (wording, N_(" over average ground, for the stored profile has gaps or "
+                                 "belongs to another place"));
   return dwn_word (wording, N_(" over average ground, for there is no profile"));
 }
 
@@ -72,7 +73,8 @@ one_opinion (const DwnWording *wording, const DwnPathModel *model, double db, gb
   if (with_verb)
     /* Translators: "by ITM it would be 6.2 dB less" */
     return g_strdup_printf (db < 0.0 ? dwn_word (wording, N_("by %s it would be %s less"))
-                                     : dwn_word (wording, N_("by %s it would be %s more")), name, size);
+                                     : dwn_word (wording, N_("by %s it would be %s more")),
+                            name, size);
   /* Translators: goes on from "by ITM it would be 6.2 dB less, " */
   return g_strdup_printf (db < 0.0 ? dwn_word (wording, N_("by %s %s less"))
                                    : dwn_word (wording, N_("by %s %s more")), name, size);
@@ -88,13 +90,14 @@ dwn_word_spread (const DwnWording *wording, const DwnArrival *arrival)
     return g_strdup ("");
   if (!low && !high)
     return g_strdup (dwn_word (wording, N_("the other models agree within 1 dB")));
-  g_autofree char *less = low ? one_opinion (wording, arrival->low_model, arrival->spread_low_db, TRUE)
-                              : NULL;
-  g_autofree char *more = high ? one_opinion (wording, arrival->high_model, arrival->spread_high_db, !low)
-                               : NULL;
-  if (low && high)
-    return g_strconcat (less, ", ", more, NULL);
-  return g_strdup (low ? less : more);
+  if (!low)
+    return one_opinion (wording, arrival->high_model, arrival->spread_high_db, TRUE);
+
+  g_autofree char *less = one_opinion (wording, arrival->low_model, arrival->spread_low_db, TRUE);
+  if (!high)
+    return g_steal_pointer (&less);
+  g_autofree char *more = one_opinion (wording, arrival->high_model, arrival->spread_high_db, FALSE);
+  return g_strconcat (less, ", ", more, NULL);
 }
 
 char *
@@ -110,16 +113,17 @@ dwn_word_prediction (const DwnWording *wording, const DwnPlan *plan, const DwnFi
     {
       g_autofree char *shift = dwn_word_signed (wording, arrival->read_shift_db, 1);
       /* Translators: first "ITU-R P.1812", then " over the profile of the ground" */
-      return g_strdup_printf (dwn_word (wording, N_("Predicted by %s%s and moved by %s dB to what was read here; "
-                                                    "uncertain by %s, and the other models no longer count.")),
-                              model, ground, shift, sd);
+      return g_strdup_printf (
+        dwn_word (wording, N_("Predicted by %s%s and moved by %s dB to what was read here; uncertain "
+                              "by %s, and the other models no longer count.")),
+        model, ground, shift, sd);
     }
   g_autofree char *spread = dwn_word_spread (wording, arrival);
   g_autofree char *own = g_strdup_printf (
     /* Translators: model, what it goes by, decibels, why so many */
     dwn_word (wording, N_("Predicted by %s%s, uncertain by %s %s")), model, ground, sd,
     word_reason (wording, plan, arrival));
-  return spread[0] == '\0' ? g_strconcat (own, ".", NULL) : g_strconcat (own, "; ", spread, ".", NULL);
+  return g_strconcat (own, spread[0] != '\0' ? "; " : "", spread, ".", NULL);
 }
 
 static char *
@@ -212,10 +216,13 @@ dwn_word_seasons (const DwnWording *wording, const DwnPlan *plan, const DwnSeaso
     return g_strdup ("");
 
   g_autofree char *db = dwn_word_decibels (wording, most_db);
-  g_autofree char *summer = dwn_word_chance (wording, weakest (seasons->summer, (guint) station)->chance);
-  g_autofree char *winter = dwn_word_chance (wording, weakest (seasons->winter, (guint) station)->chance);
+  const DwnReception *leafy = weakest (seasons->summer, (guint) station);
+  const DwnReception *bare = weakest (seasons->winter, (guint) station);
+  g_autofree char *summer = dwn_word_chance (wording, leafy->chance);
+  g_autofree char *winter = dwn_word_chance (wording, bare->chance);
   return g_strdup_printf (
     /* Translators: service, decibels, chance with leaves, chance without */
-    dwn_word (wording, N_("With leaves on the trees %s has %s less margin and a chance of %s instead of %s.")),
+    dwn_word (wording, N_("With leaves on the trees %s has %s less margin and a chance of %s "
+                          "instead of %s.")),
     plan->services->service[service].name, db, summer, winter);
 }

@@ -31,8 +31,8 @@ char *dwn_word_house_term (const DwnWording *wording, const DwnTables *tables,
 char *dwn_word_house (const DwnWording *wording, const DwnPlan *plan, const DwnFields *fields,
                       const DwnTables *tables, guint station);
 
-/* "With leaves on the trees Vennacott has 3.2 dB less margin and a chance of 74 % instead of 91 %.":
- * the wanted service that loses most. "" where leaves take under half a dB of every one. */
+/* "With leaves on the trees Vennor has 3.2 dB less margin and a chance of 74 % instead of 91 %.",
+ * of the wanted service that loses most. "" where leaves take under half a dB of every one. */
 char *dwn_word_seasons (const DwnWording *wording, const DwnPlan *plan, const DwnSeasons *seasons);
 
 G_END_DECLS

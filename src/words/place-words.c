@@ -36,7 +36,8 @@ word_change (const DwnWording *wording, DwnPathClass from, DwnPathClass to)
   if (from == DWN_PATH_GRAZING && to == DWN_PATH_CLEAR)
     return dwn_word (wording, N_(": the first Fresnel zone is then free"));
   if (from == DWN_PATH_BLOCKED)
-    return dwn_word (wording, N_(": what stands in the way is as high as before, but seen less steeply"));
+    return dwn_word (wording, N_(": what stands in the way is as high as before, but seen less "
+                                 "steeply"));
   return "";
 }
 
@@ -49,8 +50,10 @@ append_hold (const DwnWording *wording, GString *text, const DwnRaise *raise, gu
     return;
   if (isnan (from_m))
     {
-      g_autofree char *most = dwn_word_chance (wording, view_at (raise, raise->n - 1, station)->chance);
-      g_string_append_printf (text, dwn_word (wording, N_(" The chance rises to %s at most.")), most);
+      double chance = view_at (raise, raise->n - 1, station)->chance;
+      g_autofree char *most = dwn_word_chance (wording, chance);
+      g_string_append_printf (text, dwn_word (wording, N_(" The chance rises to %s at most.")),
+                              most);
       return;
     }
   g_autofree char *height = dwn_word_height (wording, from_m);
@@ -61,16 +64,19 @@ append_hold (const DwnWording *wording, GString *text, const DwnRaise *raise, gu
 static void
 append_little (const DwnWording *wording, GString *text, const DwnRaise *raise, guint station)
 {
-  const DwnPlaceView *here = view_at (raise, 0, station), *top = view_at (raise, raise->n - 1, station);
+  const DwnPlaceView *here = view_at (raise, 0, station);
+  const DwnPlaceView *top = view_at (raise, raise->n - 1, station);
   double field_db = top->field_dbuv_m - here->field_dbuv_m;
   g_autofree char *most = dwn_word_height (wording, raise->rise_m[raise->n - 1]);
   g_autofree char *db = dwn_word_decibels (wording, field_db);
 
   if (field_db >= 0.5 * LEAST_GAIN_DB)
-    g_string_append_printf (text, dwn_word (wording, N_("Up to %s more mast bring %s of field, and the longer "
-                                                        "downlead takes most of that.")), most, db);
+    g_string_append_printf (
+      text, dwn_word (wording, N_("Up to %s more mast bring %s of field, and the longer downlead takes "
+                                  "most of that.")), most, db);
   else
-    g_string_append_printf (text, dwn_word (wording, N_("Up to %s more mast bring less than 1 dB.")), most);
+    g_string_append_printf (text, dwn_word (wording, N_("Up to %s more mast bring less than 1 dB.")),
+                            most);
 }
 
 char *
@@ -120,15 +126,18 @@ dwn_word_spots (const DwnWording *wording, const DwnSpots *spots)
   gboolean more_held = best->sum.held > spots->spot[0].sum.held;
 
   if (!more_held && !(spots->gain_db >= LEAST_GAIN_DB))
-    return g_strdup_printf (dwn_word (wording, N_("No spot within %s brings the weakest service 1 dB more "
-                                                  "than this one.")), radius);
-  const char *direction = dwn_word_direction (wording, atan2 (best->east_m, best->north_m) * 180.0 / G_PI);
+    return g_strdup_printf (
+      dwn_word (wording, N_("No spot within %s brings the weakest service 1 dB more than this one.")),
+      radius);
+
+  double bearing_deg = atan2 (best->east_m, best->north_m) * 180.0 / G_PI;
+  const char *direction = dwn_word_direction (wording, bearing_deg);
   if (more_held)
     return g_strdup_printf (
       /* Translators: distance, direction, two counts */
       dwn_word (wording, N_("%s to the %s %u services would be dependable instead of %u.")), away,
       direction, best->sum.held, spots->spot[0].sum.held);
   /* Translators: distance, direction, decibels */
-  return g_strdup_printf (dwn_word (wording, N_("%s to the %s the weakest service would have %s more.")),
-                          away, direction, db);
+  return g_strdup_printf (
+    dwn_word (wording, N_("%s to the %s the weakest service would have %s more.")), away, direction, db);
 }

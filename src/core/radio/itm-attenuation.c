@@ -62,7 +62,8 @@ dwn_itm_path_init (DwnItmPath *path, const DwnPathQuery *query, double mean_heig
                                        18000 * query->conductivity_s_m / query->mhz);
 
   *path = (DwnItmPath) { .mhz = query->mhz, .wave_number = query->mhz / 47.7,
-                         .cbrt_mhz = cbrt (query->mhz), .h_m = { query->tx_agl_m, query->rx_agl_m } };
+                         .cbrt_mhz = cbrt (query->mhz),
+                         .h_m = { query->tx_agl_m, query->rx_agl_m } };
   /* NBS TN 101 eqs. (4.3) and (4.4). */
   path->surface_n = query->n0 * exp (-mean_height_m / 9460);
   path->earth_m = 1 / (157e-9 * (1 - 0.04665 * exp (path->surface_n / 179.3)));
@@ -423,7 +424,8 @@ beyond_sight (const Region *region, const DwnItmPath *path, const Line *diffract
   double crossing_m = (scatter.at_zero_db - diffraction->at_zero_db)
                       / (diffraction->per_m_db - scatter.per_m_db);
   double from_m = MAX (MAX (region->smooth_m,
-                            region->horizons_m + 1.088 * region->unit_m * log (path->mhz)), crossing_m);
+                            region->horizons_m + 1.088 * region->unit_m * log (path->mhz)),
+                      crossing_m);
 
   if (path->d_m <= from_m)
     return;

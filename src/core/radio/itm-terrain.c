@@ -185,7 +185,8 @@ bins_find (const Bins *bins, int bin, int direction, int k)
   return (double) NAN;
 }
 
-/* What lies between the @k-th largest and the @k-th smallest of @n values from @lowest to @highest. */
+/* What lies between the @k-th largest and the @k-th smallest of @n values, which reach from @lowest
+ * to @highest. */
 static double
 inner_range (const double *values, int n, int k, double lowest, double highest)
 {
@@ -207,8 +208,8 @@ height_at (const Ground *ground, double at)
   return ground->z_m[i] + (ground->z_m[i + 1] - ground->z_m[i]) * (at - i);
 }
 
-/* @n heights from step @start on, @spacing steps apart, by straight lines between the samples; their
- * sum, and their moment about the first. */
+/* @n heights from step @start on, @spacing steps apart, by straight lines between the samples;
+ * their sum, and their moment about the first. */
 static void
 resample (const Ground *ground, double start, double spacing, double *heights_m, int n,
           double *sum_m, double *moment_m)

@@ -63,7 +63,8 @@ dwn_house_field_agl_m (const DwnSite *site, double bearing_deg, double antenna_a
       if (term->kind != DWN_HOUSE_CLUTTER || !dwn_house_faces (term, bearing_deg))
         continue;
       dwn_clutter_from_id (term->of != NULL ? term->of : "", &clutter);
-      agl_m = fmax (agl_m, isnan (term->height_m) ? dwn_clutter_height_m (clutter) : term->height_m);
+      agl_m = fmax (agl_m, isnan (term->height_m) ? dwn_clutter_height_m (clutter)
+                                                  : term->height_m);
     }
   return agl_m;
 }

@@ -89,7 +89,8 @@ view_of (const DwnFields *fields, const DwnBudget *budget, guint station)
   if (budget->n_outlets == 0)
     return view;
   const DwnReception *reception = weakest_reception (budget, station);
-  view.field_dbuv_m = fields->field[(gsize) station * fields->n_antennas + reception->antenna].wanted;
+  gsize at = (gsize) station * fields->n_antennas + reception->antenna;
+  view.field_dbuv_m = fields->field[at].wanted;
   view.margin_db = reception->margin_db;
   view.sigma_db = reception->sigma_db;
   view.chance = reception->chance;
@@ -217,8 +218,11 @@ find_interest (const DwnPlan *plan)
   gboolean any_wanted = wants_any (plan);
 
   for (guint i = 0; i < plan->stations->n; i++)
-    interest[i] = !any_wanted
-                  || dwn_station_wanted (&plan->stations->station[i], plan->services) != DWN_WANTED_NO;
+    {
+      const DwnStation *station = &plan->stations->station[i];
+
+      interest[i] = !any_wanted || dwn_station_wanted (station, plan->services) != DWN_WANTED_NO;
+    }
   return interest;
 }
 
@@ -228,7 +232,9 @@ list_spots (const DwnPlan *plan, DwnTerrain *terrain)
 {
   GArray *spots = g_array_new (FALSE, TRUE, sizeof (DwnSpot));
   int reach = (int) (DWN_SPOTS_RADIUS_M / DWN_SPOTS_STEP_M);
-  DwnSpot house = { .at = plan->site->at, .ground_m = dwn_terrain_height_m (terrain, &plan->site->at) };
+  DwnSpot house = { .at = plan->site->at };
+
+  house.ground_m = dwn_terrain_height_m (terrain, &house.at);
 
   g_array_append_val (spots, house);
   for (int north = -reach; north <= reach; north++)
@@ -363,11 +369,11 @@ dwn_spots_new (const DwnPlan *plan, const DwnFields *predicted, const DwnTables 
   for (guint k = 0; k < spots->n; k++)
     {
       DwnSpot *spot = (DwnSpot *) &spots->spot[k];
+      DwnPlaceView *view = (DwnPlaceView *) &spots->view[(gsize) k * spots->n_stations];
       g_autoptr (DwnPlan) moved = move_plan (plan, interest, terrain, spot, cancellable, error);
 
       if (moved == NULL
-          || !look_from (&study, moved, (DwnPlaceView *) &spots->view[(gsize) k * spots->n_stations],
-                         &spot->sum, cancellable, error))
+          || !look_from (&study, moved, view, &spot->sum, cancellable, error))
         return NULL;
       if (progress != NULL)
         progress ((k + 1.0) / spots->n, user_data);

@@ -8,7 +8,7 @@ G_BEGIN_DECLS
 
 /* A station as it is received somewhere else, at its weakest outlet. */
 typedef struct {
-  double field_dbuv_m;       /* at the antenna that brings it, 90 % of the time; −INFINITY: nothing */
+  double field_dbuv_m;       /* at its antenna, 90 % of the time; −INFINITY: nothing */
   double margin_db, sigma_db, chance;
   DwnPathClass path_class;
   double clearance_m, ratio; /* of the worst point; NaN without a profile */
@@ -25,7 +25,7 @@ typedef struct {
  * and the trees take, needed C/N. The downlead grows with the mast: the cables that lead from parts
  * on the mast to parts below. A reading goes on moving the prediction by what it did at its own
  * height. Between heights the field runs smoothly; margin and chance have steps where the path
- * goes over from blocked to grazing to clear (views say so), for σ and the needed C/N change there. */
+ * goes over from blocked to grazing to clear (views say so): σ and the needed C/N change there. */
 typedef struct {
   guint n, n_stations;
   const double *rise_m;      /* [n] */
@@ -67,8 +67,8 @@ typedef struct {
   const DwnPlaceView *view;  /* [n][n_stations] */
   guint best;                /* most services held, then the largest weakest margin in steps of half
                               * a dB, then nearest to the house */
-  double gain_db;            /* of the weakest margin, best over house; NaN where nothing is wanted */
-  double tile_step_m;        /* of the tiles at the house: what is nearer together is interpolated */
+  double gain_db;            /* of the weakest margin, best over house; NaN: no service */
+  double tile_step_m;        /* of the tiles at the house: between lies no knowledge */
 } DwnSpots;
 
 #define DWN_SPOTS_RADIUS_M 50.0

@@ -66,11 +66,14 @@ weakest_margin_db (const DwnBudget *budget, guint station)
 {
   if (budget->n_outlets == 0)
     return (double) NAN;
-  return budget->reception[(gsize) station * budget->n_outlets + budget->weakest[station]].margin_db;
+  gsize row = (gsize) station * budget->n_outlets + budget->weakest[station];
+
+  return budget->reception[row].margin_db;
 }
 
 double
 dwn_seasons_margin_db (const DwnSeasons *seasons, guint station)
 {
-  return weakest_margin_db (seasons->winter, station) - weakest_margin_db (seasons->summer, station);
+  return weakest_margin_db (seasons->winter, station)
+         - weakest_margin_db (seasons->summer, station);
 }
