@@ -8,6 +8,8 @@
 #include "app/gear-editor.h"
 #include "words/check-words.h"
 
+#define LEAST_HEIGHT 200 /* of the drawing, before the whole panel scrolls */
+
 struct _DwnWiringPanel {
   GtkBox parent_instance;
 
@@ -414,6 +416,23 @@ dwn_wiring_panel_init (DwnWiringPanel *self)
   gtk_widget_add_css_class (self->message, "panel-message");
 }
 
+/* What may be long: the drawing, and what is wrong with it. What is said about the part at hand stays
+ * in sight below. */
+static GtkWidget *
+scrolled_new (DwnWiringPanel *self)
+{
+  GtkWidget *scrolled = gtk_scrolled_window_new (), *box = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0);
+
+  gtk_box_append (GTK_BOX (box), self->canvas);
+  gtk_box_append (GTK_BOX (box), self->summary);
+  gtk_box_append (GTK_BOX (box), self->faults);
+  gtk_scrolled_window_set_policy (GTK_SCROLLED_WINDOW (scrolled), GTK_POLICY_NEVER, GTK_POLICY_AUTOMATIC);
+  gtk_scrolled_window_set_min_content_height (GTK_SCROLLED_WINDOW (scrolled), LEAST_HEIGHT);
+  gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (scrolled), box);
+  gtk_widget_set_vexpand (scrolled, TRUE);
+  return scrolled;
+}
+
 static void
 fill (DwnWiringPanel *self)
 {
@@ -423,7 +442,8 @@ fill (DwnWiringPanel *self)
   self->menu = gtk_popover_menu_new_from_model (menu);
   gtk_widget_set_parent (self->menu, self->canvas);
   gtk_widget_set_parent (self->editor, self->canvas);
-  GtkWidget *const lines[] = { bar_new (), self->message, self->canvas, self->summary, self->hint, self->faults };
+  GtkWidget *const lines[] = { bar_new (), scrolled_new (self), gtk_separator_new (GTK_ORIENTATION_HORIZONTAL),
+                               self->message, self->hint };
   for (gsize i = 0; i < G_N_ELEMENTS (lines); i++)
     gtk_box_append (GTK_BOX (self), lines[i]);
 }

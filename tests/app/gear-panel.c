@@ -72,7 +72,11 @@ set_up (Fixture *fixture, gconstpointer data)
   gtk_window_set_child (GTK_WINDOW (fixture->window), scrolled);
   gtk_window_present (GTK_WINDOW (fixture->window));
   fixture->canvas = DWN_GEAR_CANVAS (find (fixture->panel, DWN_TYPE_GEAR_CANVAS));
-  settle ();
+  for (guint i = 0; i < 400 && gtk_widget_get_width (GTK_WIDGET (fixture->canvas)) == 0; i++)
+    {
+      settle (); /* until the frame clock has laid it out */
+      g_usleep (5000);
+    }
 }
 
 static void
