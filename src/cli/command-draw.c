@@ -7,6 +7,7 @@
 #include "core/geo/date.h"
 #include "core/geo/magnetic.h"
 #include "draw/customer.h"
+#include "words/parts-words.h"
 
 /* Around a drawing that stands alone. */
 #define BORDER 18.0
@@ -202,6 +203,19 @@ read_paper (const DwnCall *call, DwnPaperSize *size, GError **error)
   return FALSE;
 }
 
+/* The parts list beside the sheet, for a spreadsheet, where it is asked for. */
+static gboolean
+write_parts (const DwnWorkbench *bench, const DwnCall *call, GError **error)
+{
+  const char *path = dwn_call_text (call, "parts");
+
+  if (path == NULL)
+    return TRUE;
+  g_autoptr (DwnPartsList) list = dwn_parts_list_new (bench->plan->gear, &bench->tables->parts_rules);
+  g_autofree char *csv = dwn_parts_csv (&dwn_wording_metric, list);
+  return g_file_set_contents (path, csv, -1, error);
+}
+
 static gboolean
 run_sheet (DwnCall *call, GError **error)
 {
@@ -220,7 +234,7 @@ run_sheet (DwnCall *call, GError **error)
                                ? dwn_sheet_layout_built (&view, bench.tables, context, size)
                                : dwn_sheet_layout (&view, context, size);
   g_object_unref (context);
-  return dwn_scene_write (scene, dwn_call_text (call, "o"), error);
+  return write_parts (&bench, call, error) && dwn_scene_write (scene, dwn_call_text (call, "o"), error);
 }
 
 const DwnCommand dwn_command_sheet = {
@@ -231,7 +245,7 @@ const DwnCommand dwn_command_sheet = {
   .summary = N_("Write the install sheet, one page, as PDF"),
   .options = (const DwnOption[]) {
     { "o", "FILE.pdf", DWN_OPTION_REQUIRED }, { "paper", "a4|letter" },
-    { "as-built", NULL, DWN_OPTION_FLAG }, { NULL },
+    { "as-built", NULL, DWN_OPTION_FLAG }, { "parts", "FILE.csv" }, { NULL },
   },
   .run = run_sheet,
 };

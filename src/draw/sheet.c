@@ -5,6 +5,7 @@
 
 #include "core/study/mount.h"
 #include "words/mount-words.h"
+#include "words/parts-words.h"
 #include "words/path-words.h"
 #include "words/site-words.h"
 
@@ -414,7 +415,9 @@ dwn_sheet_write_gear (DwnSheetPage *self, DwnPlace place)
 static double
 write_parts (DwnSheetPage *self, DwnPlace place)
 {
-  g_autoptr (GPtrArray) parts = dwn_word_parts (self->wording, self->plan->gear);
+  const DwnTables *tables = dwn_budget_base_tables (self->view.base);
+  g_autoptr (DwnPartsList) list = dwn_parts_list_new (self->plan->gear, &tables->parts_rules);
+  g_autoptr (GPtrArray) parts = dwn_word_parts (self->wording, list, self->plan->method->currency);
   guint n = MIN (parts->len, self->fit.n_parts);
 
   place.y = dwn_paper_text (self->paper, place, dwn_word (self->wording, N_("Parts")), &self->bold) + 2.0;

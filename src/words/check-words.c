@@ -85,6 +85,82 @@ word_power (const DwnWording *wording, const DwnPlan *plan, const DwnPowerFindin
     }
 }
 
+/* What signals of stations, or of what nobody wants, do to @part. */
+static char *
+word_products (const DwnWording *wording, const DwnPlan *plan, const DwnCheck *check, const char *part,
+               const char *db)
+{
+  const char *station = check->station >= 0 ? plan->stations->station[check->station].name : NULL;
+
+  if (check->code == DWN_CHECK_PRODUCTS)
+    return g_strdup_printf (dwn_word (wording, N_("%s makes products of the strong stations that take %s of %s; "
+                                                  "take less gain, or an attenuator before it")),
+                            part, db, station);
+  if (station != NULL)
+    return g_strdup_printf (dwn_word (wording, N_("%s makes products of FM or mobile carriers that take %s of "
+                                                  "%s; put a filter against them before it")),
+                            part, db, station);
+  return g_strdup_printf (dwn_word (wording, N_("%s gets %s more than it bears, most of it from FM or mobile "
+                                                "carriers; put a filter against them before it")), part, db);
+}
+
+/* Open ends, combiners, coax that others use. */
+static char *
+word_wiring (const DwnWording *wording, const DwnCheck *check, const char *part, const char *db)
+{
+  guint n = check->code == DWN_CHECK_OPEN_OUTPUT ? (guint) check->value : 0;
+
+  switch (check->code)
+    {
+    case DWN_CHECK_NO_BALUN:
+      return g_strdup_printf (dwn_word (wording, N_("%s does not fit the coax and loses %s there; put a balun at "
+                                                    "its terminals")), part, db);
+    case DWN_CHECK_OPEN_OUTPUT:
+      return g_strdup_printf (dwn_word_plural (wording, N_("%s has %u open output; put a 75 Ω cap on it"),
+                                               N_("%s has %u open outputs; put 75 Ω caps on them"), n), part, n);
+    case DWN_CHECK_OVERSIZED:
+      return g_strdup_printf (dwn_word (wording, N_("%s has more outputs than are used; a smaller one, or none, "
+                                                    "would save %s")), part, db);
+    case DWN_CHECK_SPLITTER_COMBINES:
+      return g_strdup_printf (dwn_word (wording, N_("%s joins antennas of different bands at a loss of %s; take "
+                                                    "a combiner by band")), part, db);
+    case DWN_CHECK_FORMER_FEED:
+      return g_strdup_printf (dwn_word (wording, N_("%s takes %s and brings in noise; detach it")), part, db);
+    case DWN_CHECK_HOME_NETWORK:
+    default:
+      return g_strdup_printf (dwn_word (wording, N_("the home network of %s sends towards the antenna; put a "
+                                                    "filter against it before the first splitter")), part);
+    }
+}
+
+static char *
+word_gear (const DwnWording *wording, const DwnPlan *plan, const DwnCheck *check, const char *part,
+           const char *db)
+{
+  g_autofree char *limit = dwn_word_decibels (wording, check->limit);
+
+  switch (check->code)
+    {
+    case DWN_CHECK_GAIN_UNNEEDED:
+      return g_strdup_printf (dwn_word (wording, N_("%s gives %s; behind it %s are enough: take less gain")), part,
+                              db, limit);
+    case DWN_CHECK_SLOPE:
+      return g_strdup_printf (dwn_word (wording, N_("the highest wanted channel comes to %s %s weaker than the "
+                                                    "lowest; up to %s are usual: put an equaliser before it, or "
+                                                    "take better cable")), part, db, limit);
+    case DWN_CHECK_PRODUCTS:
+    case DWN_CHECK_FILTER_MISSING:
+      return word_products (wording, plan, check, part, db);
+    case DWN_CHECK_WRONG_TUNER:
+      return g_strdup_printf (dwn_word (wording, N_("%s has no tuner for the broadcasts of %s (%s); it needs a set "
+                                                    "or a box that has")), part,
+                              plan->stations->station[check->station].name,
+                              dwn_system_id (plan->stations->station[check->station].system));
+    default:
+      return word_wiring (wording, check, part, db);
+    }
+}
+
 static char *
 word_part (const DwnWording *wording, const DwnPlan *plan, const DwnCheck *check)
 {
@@ -106,9 +182,10 @@ word_part (const DwnWording *wording, const DwnPlan *plan, const DwnCheck *check
       return g_strdup_printf (dwn_word (wording, N_("%s stands behind %s of loss; an amplifier belongs at the "
                                                     "antenna, before the loss")), part, db);
     case DWN_CHECK_ANTENNAS_CLOSE:
-    default:
       return g_strdup_printf (dwn_word (wording, N_("%s hangs %s from another antenna; keep at least %s m apart")),
                               part, apart, least);
+    default:
+      return word_gear (wording, plan, check, part, db);
     }
 }
 
@@ -118,6 +195,7 @@ word_station (const DwnWording *wording, const DwnPlan *plan, const DwnCheck *ch
   const DwnStation *station = &plan->stations->station[check->station];
   g_autofree char *level = dwn_word_level (wording, check->value);
   g_autofree char *limit = dwn_word_level (wording, check->limit);
+  g_autofree char *db = dwn_word_decibels (wording, check->value);
 
   switch (check->code)
     {
@@ -130,6 +208,12 @@ word_station (const DwnWording *wording, const DwnPlan *plan, const DwnCheck *ch
     case DWN_CHECK_PROFILE_GAPS:
       return g_strdup_printf (dwn_word (wording, N_("the profile stored for %s has gaps or belongs to another "
                                                     "place; the charts are used")), station->name);
+    case DWN_CHECK_TOO_WEAK:
+      return g_strdup_printf (dwn_word (wording, N_("%s arrives with %s; a set wants at least %s: less loss, or "
+                                                    "gain at the antenna")), station->name, level, limit);
+    case DWN_CHECK_SCREENED:
+      return g_strdup_printf (dwn_word (wording, N_("the house takes %s of %s: metal or foil; put the antenna "
+                                                    "outside")), db, station->name);
     case DWN_CHECK_OLD_CHANNEL:
     default:
       return g_strdup_printf (dwn_word (wording, N_("%s is on RF channel %s, which television in the United States "
@@ -150,6 +234,9 @@ dwn_word_check (const DwnWording *wording, const DwnPlan *plan, const DwnCheck *
     return g_strdup_printf (dwn_word (wording, N_("the roof “%s” is not in the list of roofs; it is reckoned with as "
                                                   "one of unknown build")),
                             plan->site->loss[check->loss].of);
+  if (check->code == DWN_CHECK_SCREEN_NUMBERS)
+    return g_strdup (dwn_word (wording, N_("every RF channel in the list is the number on the screen, which is "
+                                           "hardly so on the air; import a list of RF channels")));
   if (check->code == DWN_CHECK_UNSATISFIED)
     return g_strdup_printf (dwn_word (wording, N_("no station in the list carries %s")),
                             plan->services->service[check->service].name);

@@ -4,7 +4,6 @@
 #include <math.h>
 
 /* A cable has two ends. */
-#define CONNECTORS_A_CABLE 2
 
 const char *
 dwn_word_mount (const DwnWording *wording, DwnMount mount)
@@ -111,72 +110,6 @@ dwn_word_cautions (const DwnWording *wording, const DwnPlan *plan)
     }
   if (has_kind (plan->gear, DWN_PART_INSERTER))
     add (lines, wording, N_("Do not unplug the power inserter."));
-  return lines;
-}
-
-/* How many parts from the first have this type; 0 where an earlier one counted it already. */
-static guint
-count_type (const DwnChain *gear, guint first)
-{
-  guint n = 0;
-
-  for (guint k = 0; k < gear->n_parts; k++)
-    {
-      if (gear->part[k].type != gear->part[first].type)
-        continue;
-      if (k < first)
-        return 0;
-      n++;
-    }
-  return n;
-}
-
-static const char *
-type_name (const DwnWording *wording, const DwnChain *gear, guint k)
-{
-  return gear->part[k].kind == DWN_PART_ANTENNA ? gear->part[k].pattern->name
-                                                : dwn_word (wording, gear->type[k]->name);
-}
-
-/* "61 m Series 6 coax, 5 m Series 59 coax, 24 connectors" */
-static char *
-cables_line (const DwnWording *wording, const DwnChain *gear)
-{
-  g_autoptr (GHashTable) done = g_hash_table_new (NULL, NULL);
-  GString *line = g_string_new (NULL);
-  guint n_ends = 0;
-
-  for (guint e = 0; e < gear->n_edges; e++)
-    {
-      double length_m = 0.0;
-
-      if (gear->cable[e] == NULL)
-        continue;
-      n_ends += CONNECTORS_A_CABLE;
-      if (!g_hash_table_add (done, (gpointer) gear->cable[e]))
-        continue;
-      for (guint other = e; other < gear->n_edges; other++)
-        length_m += gear->cable[other] == gear->cable[e] ? gear->edge[other].length_m : 0.0;
-      g_autofree char *length = dwn_word_length (wording, ceil (length_m));
-      g_string_append_printf (line, "%s %s, ", length, dwn_word (wording, gear->cable[e]->name));
-    }
-  g_string_append_printf (line, dwn_word_plural (wording, N_("%u connector"), N_("%u connectors"), n_ends),
-                          n_ends);
-  return g_string_free (line, FALSE);
-}
-
-GPtrArray *
-dwn_word_parts (const DwnWording *wording, const DwnChain *gear)
-{
-  GPtrArray *lines = g_ptr_array_new_with_free_func (g_free);
-
-  for (guint k = 0; k < gear->n_parts; k++)
-    {
-      guint n = gear->part[k].kind == DWN_PART_OUTLET ? 0 : count_type (gear, k);
-      if (n > 0)
-        g_ptr_array_add (lines, g_strdup_printf ("%u %s", n, type_name (wording, gear, k)));
-    }
-  g_ptr_array_add (lines, cables_line (wording, gear));
   return lines;
 }
 

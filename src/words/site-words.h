@@ -1,4 +1,4 @@
-/* What has to be said at the house: checks to tick, cautions, parts to buy. */
+/* What has to be said at the house: checks to tick, cautions. */
 #pragma once
 
 #include "core/terrain/terrain.h"
@@ -13,9 +13,6 @@ GPtrArray *dwn_word_checks (const DwnWording *wording, const DwnFindings *findin
 
 /* What can hurt at this mount; the local code and licensed practice decide. Pango markup. */
 GPtrArray *dwn_word_cautions (const DwnWording *wording, const DwnPlan *plan);
-
-/* Counted parts, cable by type, connectors: "1 mast amplifier 20 dB". */
-GPtrArray *dwn_word_parts (const DwnWording *wording, const DwnChain *gear);
 
 /* What the elevation tiles did not know; NULL where they knew all. (transfer full) */
 char *dwn_word_gaps (const DwnWording *wording, const DwnTerrainGaps *gaps);

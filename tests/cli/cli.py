@@ -445,6 +445,50 @@ def checks():
 
 
 @case
+def usual_mistakes():
+    plans = TOP / 'tests' / 'data' / 'plans'
+    lines = (plans / 'faults.tsv').read_text().split('\n')[2:]
+    table = dict(line.split('\t') for line in lines if line)
+    assert set(table) == {p.stem for p in (plans / 'faults').glob('*.downlead')}
+    for name, findings in table.items():
+        found = {f"{r['severity']} {r['where']} {r['code']}" for r in rows('check', plans / 'faults' / f'{name}.downlead')}
+        assert found == set(findings.split('; ')), f'{name}: {found}'
+
+
+@case
+def sound_plans_have_no_findings():
+    plans = sorted((TOP / 'tests' / 'data' / 'plans' / 'sound').glob('*.downlead'))
+    assert len(plans) >= 10
+    for path in plans:
+        assert rows('check', path) == [], path
+    # Sound means that it works, too: at least 50 % for what is wanted.
+    for path in plans:
+        for r in rows('budget', path):
+            assert r['wanted'] != 'must' or float(r['chance_pct']) > 50, (path, r)
+
+
+@case
+def parts_list():
+    table = WORK / 'parts.csv'
+    run('sheet', DEMO, '-o', WORK / 'parts.pdf', '--parts', table)
+    listed = list(csv.DictReader(table.open(newline='', encoding='utf-8')))
+    by_type = {(r['kind'], r['type']): r for r in listed}
+    # Counted in the plan by hand: 12 cables (1.5 + 1.5 + 0.3 + 14 + 8 + 1 + 6 + 11 + 17 m of series 6, three of
+    # 1.5 m of series 59), a connector at each end, a tenth for waste, bought in whole metres.
+    six, short = by_type['cable', 'series-6'], by_type['cable', 'series-59']
+    near(six['laid_m'], 60.3, 1e-9)
+    near(six['bought_m'], 67, 0)
+    near(short['laid_m'], 4.5, 1e-9)
+    near(short['bought_m'], 5, 0)
+    assert int(by_type['connector', 'series-6']['count']) == 18 and int(six['count']) == 9
+    assert int(by_type['connector', 'series-59']['count']) == 6
+    assert int(by_type['part', 'wall-plate']['count']) == 3
+    # Prices as the plan has them: 70 + 55 + 2 * 4 + 12 + 45 + 6 + 15 + 8 + 3 * 4.
+    near(by_type['total', '']['price'], 231, 0)
+    assert not any(r['kind'] == 'part' and r['type'].startswith('tuner') for r in listed)
+
+
+@case
 def own_list_to_plan():
     listed = WORK / 'list.xml'
     listed.write_text('<stations version="1.0"><service id="s" name="S" on-screen="7.1"/>'

@@ -80,6 +80,7 @@ check_figures (const DwnPart *part, GError **error)
          && check_figure (part, "noise_figure_db", part->noise_figure_db, 0, 50, error)
          && check_figure (part, "max_output_dbm", part->max_output_dbm, -100, 60, error)
          && check_figure (part, "price", part->price, 0, 1e9, error)
+         && check_figure (part, "feed_ohm", part->feed_ohm, 1, 10000, error)
          && check_figure (part, "below_top_m", part->below_top_m, 0, 1000, error);
 }
 
@@ -497,11 +498,34 @@ dwn_part_init (DwnPart *part)
 
   *part = (DwnPart) {
     .gain_db = unknown, .noise_figure_db = unknown, .max_output_dbm = unknown, .price = unknown,
-    .wind_m2 = unknown,
+    .wind_m2 = unknown, .feed_ohm = unknown,
   };
 }
 
 /* Figures */
+
+#define LINE_OHM 75.0
+
+double
+dwn_feed_mismatch_db (double feed_ohm)
+{
+  double reflected = (feed_ohm - LINE_OHM) / (feed_ohm + LINE_OHM);
+
+  return feed_ohm > 0 ? -10 * log10 (1 - reflected * reflected) : (double) NAN;
+}
+
+/* What an antenna reflects: what its pattern says, and what its terminals do without a balun. */
+static double
+antenna_loss_db (const DwnChain *chain, guint part, double mhz)
+{
+  double loss_db = dwn_pattern_mismatch_db (chain->part[part].pattern, mhz);
+  int edge = chain->out_edge[chain->out_first[part]];
+
+  if (!isnan (chain->part[part].feed_ohm)
+      && (edge < 0 || chain->part[chain->edge[edge].to_part].kind != DWN_PART_BALUN))
+    loss_db += dwn_feed_mismatch_db (chain->part[part].feed_ohm);
+  return loss_db;
+}
 
 double
 dwn_chain_part_gain_db (const DwnChain *chain, guint part, guint in, guint out, double mhz)
@@ -510,7 +534,7 @@ dwn_chain_part_gain_db (const DwnChain *chain, guint part, guint in, guint out, 
 
   const DwnPartType *type = chain->type[part];
   if (type == NULL)
-    return -dwn_pattern_mismatch_db (chain->part[part].pattern, mhz);
+    return -antenna_loss_db (chain, part, mhz);
   if (type->n_out == 0)
     return 0;
   g_return_val_if_fail (in < type->n_in && out < type->n_out, (double) NAN);
@@ -543,7 +567,7 @@ dwn_chain_part_noise_figure_db (const DwnChain *chain, guint part, double mhz)
   const DwnPartType *type = chain->type[part];
   const DwnPart *own = &chain->part[part];
   if (type == NULL)
-    return dwn_pattern_mismatch_db (own->pattern, mhz);
+    return antenna_loss_db (chain, part, mhz);
   if (!type->active || (type->kind == DWN_PART_AMPLIFIER && !chain->powered[part]))
     return passive_noise_figure_db (chain, part, mhz);
   return isnan (own->noise_figure_db) ? dwn_response_db (&type->noise_figure, mhz)

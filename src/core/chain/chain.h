@@ -19,6 +19,7 @@ typedef struct {
   gboolean unpowered;  /* an amplifier whose supply is known to be off; whether the supply's DC
                         * reaches it is found by the chain: see powered */
   gboolean supplied;   /* counts as supplied, whatever the wiring does: to ask what if; not in files */
+  gboolean capped;     /* a splitter or tap: its open outputs have 75 Ω caps */
   /* What each input of a channel filter lets through, in MHz, "470-500 560-572;584-608": ranges
    * parted by blanks, inputs by semicolons; an antenna's is what it is meant to bring. NULL: as
    * in its type. */
@@ -30,6 +31,8 @@ typedef struct {
   DwnPolarisation polarisation; /* how its elements lie; unknown counts as horizontal */
   double wind_m2;               /* what wind catches of it: force over pressure, drag included;
                                  * NaN or 0: not known */
+  double feed_ohm;              /* of its terminals where it has no balun of its own; NaN: made for
+                                 * coax. Without a balun behind it what does not fit is reflected. */
   gboolean rotator;             /* turns: its aim is chosen station by station */
 } DwnPart;
 
@@ -86,6 +89,9 @@ void dwn_chain_unref (DwnChain *chain);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC (DwnChain, dwn_chain_unref)
 /* Index of the part, -1 where there is none of that id. */
 int dwn_chain_find (const DwnChain *chain, const char *part_id);
+
+/* Power in dB that terminals of @feed_ohm reflect on a line of 75 Ω: 1.94 dB for 300. */
+double dwn_feed_mismatch_db (double feed_ohm);
 
 /* Sets the figures that a type has too to NaN and all else to zero. */
 void dwn_part_init (DwnPart *part);

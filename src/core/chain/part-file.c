@@ -96,7 +96,7 @@ static const char *const dc_word[] = {
 /* Those that are read one by one, beside the tables above. */
 static const char *const part_key[] = {
   "kind", "name", "source", "from-memory", "inputs", "outputs", "gain", "noise-figure", "dc-in",
-  "dc-out", "hybrid",
+  "dc-out", "hybrid", "shared", "systems", "tuners", "records",
 };
 static const char *const cable_key[] = { "name", "source", "from-memory" };
 static const char *const carriers_key[] = { "name", "source", "from-memory", "mhz", "field-dbuv-m" };
@@ -332,6 +332,56 @@ read_kind (Reader *reader, DwnPartType *type)
          && read_ports (reader, "outputs", ports->min_out, ports->max_out, &type->n_out);
 }
 
+static gboolean
+read_shared (Reader *reader, DwnPartType *type)
+{
+  const char *text = dwn_ini_peek (reader->ini, reader->group, "shared");
+
+  if (text == NULL)
+    return TRUE;
+  if (strcmp (text, "feed") == 0)
+    type->shared = DWN_SHARED_FEED;
+  else if (strcmp (text, "network") == 0)
+    type->shared = DWN_SHARED_NETWORK;
+  else
+    return refuse (reader, "shared", _("the words are feed and network"));
+  return TRUE;
+}
+
+/* "atsc1, atsc3" */
+static gboolean
+read_systems (Reader *reader, DwnPartType *type)
+{
+  g_auto (GStrv) word = g_strsplit (dwn_ini_has (reader->ini, reader->group, "systems")
+                                    ? dwn_ini_peek (reader->ini, reader->group, "systems") : "",
+                                    ",", DWN_N_SYSTEMS + 1);
+
+  for (char **id = word; *id != NULL; id++)
+    {
+      g_autoptr (GError) why = NULL;
+      DwnSystem system;
+
+      if (!dwn_system_from_id (g_strstrip (*id), &system, &why))
+        return refuse (reader, "systems", why->message);
+      type->systems |= 1u << system;
+    }
+  return TRUE;
+}
+
+/* What tuners and parts on shared coax have besides. */
+static gboolean
+read_uses (Reader *reader, DwnPartType *type)
+{
+  double tuners = 1;
+
+  if (dwn_ini_has (reader->ini, reader->group, "tuners")
+      && !dwn_ini_number (reader->ini, reader->group, "tuners", 1, 64, &tuners, reader->error))
+    return FALSE;
+  type->tuners = (guint) tuners;
+  return read_shared (reader, type) && read_systems (reader, type)
+         && dwn_ini_flag (reader->ini, reader->group, "records", &type->records, reader->error);
+}
+
 /* A port below 0 stands for all. */
 static gboolean
 read_gain (Reader *reader, DwnPartType *type, const char *key, int in, int out)
@@ -510,7 +560,8 @@ read_part (Reader *reader, const char *id)
       || !read_kind (reader, type) || !check_keys (reader, type, NULL) || !read_gains (reader, type)
       || !read_fields (reader, part_field, G_N_ELEMENTS (part_field), type)
       || !read_pairs (reader, type) || !read_ports_dc (reader, type)
-      || !dwn_ini_flag (reader->ini, reader->group, "hybrid", &type->hybrid, reader->error))
+      || !dwn_ini_flag (reader->ini, reader->group, "hybrid", &type->hybrid, reader->error)
+      || !read_uses (reader, type))
     return FALSE;
   if (dwn_ini_has (reader->ini, reader->group, "noise-figure")
       && !read_response (reader, "noise-figure", &type->noise_figure))

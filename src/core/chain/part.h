@@ -44,6 +44,12 @@ typedef struct {
 } DwnResponse;
 double dwn_response_db (const DwnResponse *response, double mhz); /* 0 where n is 0 */
 
+typedef enum {
+  DWN_SHARED_NONE,
+  DWN_SHARED_FEED,    /* "feed": a former cable feed that was left connected */
+  DWN_SHARED_NETWORK, /* "network": an adapter of a home network, which sends */
+} DwnShared;
+
 #define DWN_MAX_PORTS 8
 
 /* A kind of thing one buys, no brand. Limits are total power over all carriers, NaN: none. */
@@ -69,6 +75,10 @@ typedef struct {
   DwnDc dc_in[DWN_MAX_PORTS], dc_out[DWN_MAX_PORTS];
   double volts, milliamps;     /* needed, or rated where it injects */
   gboolean hybrid;             /* a combiner whose inputs meet in one band */
+  DwnShared shared;            /* who else is on the coax through it */
+  guint systems;               /* tuners: bits (1 << DwnSystem) that it receives; 0: not said */
+  guint tuners;                /* tuners: how many stations it takes at once, at least 1 */
+  gboolean records;            /* tuners */
   double price;                /* NaN: none given */
 } DwnPartType;
 

@@ -50,6 +50,8 @@ static const DwnXmlField part_fields[] = {
   { "polarisation", DWN_FIELD_CHOICE, offsetof (DwnPart, polarisation), FALSE, 0, 0,
     polarisation_id, polarisation_of, "h, v, c" },
   { "wind-m2", DWN_FIELD_NUMBER, offsetof (DwnPart, wind_m2), FALSE, 0, 10 },
+  { "feed-ohm", DWN_FIELD_NUMBER, offsetof (DwnPart, feed_ohm), FALSE, 1, 10000 },
+  { "capped", DWN_FIELD_BOOLEAN, offsetof (DwnPart, capped) },
   { "rotator", DWN_FIELD_BOOLEAN, offsetof (DwnPart, rotator) },
 };
 

@@ -342,6 +342,12 @@ dwn_budget_base_new (const DwnPlan *plan, const DwnFields *fields, const DwnTabl
   return base;
 }
 
+const DwnTables *
+dwn_budget_base_tables (const DwnBudgetBase *base)
+{
+  return base->tables;
+}
+
 DwnBudgetBase *
 dwn_budget_base_ref (const DwnBudgetBase *base)
 {

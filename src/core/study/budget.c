@@ -405,7 +405,7 @@ dwn_terminals_receive (const DwnTerminals *self, const DwnBudgetBase *base, guin
     .headroom_db = self->headroom[k].db, .headroom_part = self->headroom[k].part,
     .interference_share = sum.disturbing_mw / sum.noise_mw,
     .spurious_share = sum.spurious_mw / sum.noise_mw,
-    .ambient_share = sum.ambient_mw / sum.noise_mw,
+    .ambient_share = sum.ambient_mw / sum.noise_mw, .spurious_part = sum.maker,
   };
   name_limit (&reception, sum.maker);
   return reception;
@@ -453,18 +453,37 @@ summarise (DwnBudget *budget, guint i)
   ((gboolean *) budget->held)[i] = held;
 }
 
+/* How much of stage @m's power nobody wants. */
+static double
+unwanted_share (const DwnBudgetBase *base, const DwnTerminals *terminals, guint m)
+{
+  guint na = base->n_antennas;
+  double sum_mw = 0.0;
+
+  for (guint u = 0; u < base->n_unwanted; u++)
+    sum_mw += dwn_dot (&terminals->unwanted_mw[(gsize) u * na],
+                       &base->unwanted_gain[((gsize) u * base->n_stages + m) * na], na);
+  return terminals->stage_mw[m] > 0.0 ? sum_mw / terminals->stage_mw[m] : 0.0;
+}
+
 static void
 fill_headroom (DwnBudget *budget, const DwnBudgetBase *base, const DwnTerminals *terminals)
 {
-  double *headroom_db = g_new (double, base->plan->gear->n_parts);
+  guint n = base->plan->gear->n_parts;
+  double *headroom_db = g_new (double, n), *share = g_new0 (double, n);
 
-  budget->n_parts = base->plan->gear->n_parts;
+  budget->n_parts = n;
   budget->headroom_db = headroom_db;
-  for (guint k = 0; k < budget->n_parts; k++)
+  budget->unwanted_share = share;
+  for (guint k = 0; k < n; k++)
     headroom_db[k] = (double) NAN;
   for (guint m = 0; m < base->n_stages; m++)
-    headroom_db[base->stage[m].part] = fmin (headroom_db[base->stage[m].part],
-                                             stage_headroom_db (base, terminals, m));
+    {
+      guint part = base->stage[m].part;
+
+      headroom_db[part] = fmin (headroom_db[part], stage_headroom_db (base, terminals, m));
+      share[part] = fmax (share[part], unwanted_share (base, terminals, m));
+    }
 }
 
 DwnBudget *
@@ -512,6 +531,7 @@ budget_clear (gpointer data)
   g_free ((gpointer) budget->weakest);
   g_free ((gpointer) budget->held);
   g_free ((gpointer) budget->headroom_db);
+  g_free ((gpointer) budget->unwanted_share);
 }
 
 void

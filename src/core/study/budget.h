@@ -37,6 +37,7 @@ typedef struct {
   DwnLimit limit;
   /* Of noise_dbm's power: other stations, products of the amplifiers, external noise. */
   double interference_share, spurious_share, ambient_share;
+  guint spurious_part; /* the amplifier that makes most of the products */
 } DwnReception;
 
 /* Immutable, refcounted; reception[station · n_outlets + outlet]. */
@@ -47,6 +48,8 @@ typedef struct {
   const gboolean *held;     /* per station: at least 90 % on every outlet */
   guint n_parts;
   const double *headroom_db; /* per part: limit under the power of all stations; NaN: has none */
+  const double *unwanted_share; /* per part: how much of the power at its limit, or where it makes
+                                 * products, is of what nobody wants (DwnUnwanted) */
 } DwnBudget;
 
 /* A station is held from this chance on, DESIGN. */
@@ -61,6 +64,9 @@ DwnBudgetBase *dwn_budget_base_new (const DwnPlan *plan, const DwnFields *fields
 DwnBudgetBase *dwn_budget_base_ref (const DwnBudgetBase *base);
 void dwn_budget_base_unref (const DwnBudgetBase *base);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC (DwnBudgetBase, dwn_budget_base_unref)
+
+/* What it was made with. */
+const DwnTables *dwn_budget_base_tables (const DwnBudgetBase *base);
 
 /* @aim_deg: one an antenna, in the plan's order. */
 DwnBudget *dwn_budget_new (const DwnBudgetBase *base, const double *aim_deg);

@@ -129,6 +129,42 @@ dwn_levels_worst (const DwnBudgetBase *base, const DwnBudget *budget)
   return worst;
 }
 
+/* From the feed of the best antenna to the best input of the outlet, a ratio. */
+static double
+best_gain (const DwnChain *gear, guint outlet, double mhz)
+{
+  guint part = gear->outlet[outlet];
+  double best = 0.0;
+
+  for (guint state = 0; state < gear->n_states; state++)
+    {
+      g_autoptr (DwnCascade) cascade = dwn_cascade_new (gear, mhz, state);
+
+      for (guint port = 0; port < gear->type[part]->n_in; port++)
+        {
+          const DwnPoint *point = dwn_cascade_input (cascade, gear, part, port);
+
+          for (guint a = 0; point != NULL && a < gear->n_antennas; a++)
+            {
+              double feed = cascade->out[cascade->out_first[gear->antenna[a]]].gain[a];
+              best = fmax (best, point->gain[a] / feed);
+            }
+        }
+    }
+  return best;
+}
+
+double
+dwn_outlet_slope_db (const DwnChain *gear, guint outlet, double low_mhz, double high_mhz)
+{
+  g_return_val_if_fail (outlet < gear->n_outlets, (double) NAN);
+  g_return_val_if_fail (low_mhz > 0.0 && high_mhz > 0.0, (double) NAN);
+
+  double low = best_gain (gear, outlet, low_mhz), high = best_gain (gear, outlet, high_mhz);
+
+  return low > 0.0 && high > 0.0 ? 10.0 * log10 (high / low) : (double) NAN;
+}
+
 /* Which stations have to stay held: bit i of a byte array. */
 static gboolean *
 to_keep (const DwnPlan *plan, const DwnBudget *budget)

@@ -32,6 +32,12 @@ typedef struct {
  * where none is wanted) and their ways to every outlet, the one with the least to spare there. */
 DwnWorst *dwn_levels_worst (const DwnBudgetBase *base, const DwnBudget *budget);
 
+/* How much more the gear brings at @high_mhz than at @low_mhz to @outlet, dB; negative where the upper
+ * end loses more, as cable does. By the way and the position of the switches with the least loss at
+ * each; what the antennas do does not count. NaN where nothing
+ * leads there. */
+double dwn_outlet_slope_db (const DwnChain *gear, guint outlet, double low_mhz, double high_mhz);
+
 /* The arc of aims of @antenna around its own in @aim_deg, in steps of 1° and with all others
  * unchanged, that holds every wanted station held now (every station held, where none is wanted).
  * 0 and 360 where any aim does; NaN where nothing is held. */

@@ -26,6 +26,7 @@ fill_tables (DwnTables *tables, GError **error)
          && (tables->parts = dwn_part_list_new (error)) != NULL
          && (tables->roofs = dwn_roof_table_new (error)) != NULL
          && (tables->woodland = dwn_woodland_new (error)) != NULL
+         && dwn_parts_rules_load (&tables->parts_rules, error)
          && (tables->catalogue = dwn_catalogue_new (error)) != NULL;
 }
 

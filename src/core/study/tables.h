@@ -7,6 +7,7 @@
 #include "core/radio/noise.h"
 #include "core/radio/system.h"
 #include "core/radio/woodland.h"
+#include "core/study/parts-list.h"
 
 G_BEGIN_DECLS
 
@@ -17,6 +18,7 @@ typedef struct {
   const DwnPartList *parts;
   const DwnRoofTable *roofs;
   const DwnWoodland *woodland;
+  DwnPartsRules parts_rules;
   DwnCatalogue *catalogue; /* reads an antenna's file when it is first asked for */
 } DwnTables;
 
