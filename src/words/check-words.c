@@ -34,6 +34,14 @@ word_blocked (const DwnWording *wording, const DwnPlan *plan, const DwnPowerFind
 {
   const char *part = part_name (wording, plan, (int) power->part);
 
+  if (!isnan (power->value))
+    return g_strdup_printf (dwn_word (wording, N_("the supply stands on output %.0f of %s, which passes no direct "
+                                                  "current; move it to the output that does")),
+                            power->value, part);
+  if (power->amplifier >= 0 && plan->gear->part[power->part].kind == DWN_PART_AMPLIFIER)
+    return g_strdup_printf (dwn_word (wording, N_("%s takes the supply and passes none on to %s; take one "
+                                                  "amplifier, or an inserter between them")), part,
+                            part_name (wording, plan, power->amplifier));
   if (power->amplifier < 0)
     return g_strdup_printf (dwn_word (wording, N_("%s lets no direct current through to the amplifier; take "
                                                   "one that does")), part);

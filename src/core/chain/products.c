@@ -27,6 +27,7 @@ typedef struct {
   /* Channels by frequency: those with a centre of at least k MHz begin at sorted[from[k]]. */
   guint *sorted, *from;
   double widest_mhz;  /* half of the widest channel */
+  double highest_mhz; /* centre of the highest one; less than 0: there is none */
 } Products;
 
 #define MAX_MHZ 6000
@@ -96,6 +97,7 @@ sort_channels (Products *self)
     }
   if (n > 0)
     g_qsort_with_data (self->sorted, (int) n, sizeof *self->sorted, lower_first, self->channel);
+  self->highest_mhz = n > 0 ? fmin (self->channel[self->sorted[n - 1]].mhz, MAX_MHZ) : -1.0;
   for (guint mhz = 0; mhz <= MAX_MHZ; mhz++)
     {
       while (c < n && self->channel[self->sorted[c]].mhz < mhz)
@@ -110,8 +112,8 @@ place (Products *self, double mhz, gboolean third, const Term *term)
 {
   double low_mhz = mhz - self->widest_mhz - SAME_MHZ, high_mhz = mhz + self->widest_mhz + SAME_MHZ;
 
-  if (low_mhz > MAX_MHZ)
-    return;
+  if (low_mhz > self->highest_mhz)
+    return; /* most sums are */
   for (guint k = self->from[(guint) MAX (low_mhz, 0.0)]; k < self->values.n_channels; k++)
     {
       Channel *channel = &self->channel[self->sorted[k]];

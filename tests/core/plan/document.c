@@ -230,6 +230,37 @@ test_own_antenna (Fixture *fixture, gconstpointer data)
   g_assert_cmpfloat (dwn_pattern_gain_dbi (pattern, 180.0, 500.0), ==, -8.0);
 }
 
+/* What nobody wants, an antenna's own terminals and caps are written as they were read. */
+static void
+test_gear_and_carriers_kept (Fixture *fixture, gconstpointer data)
+{
+  static const char text[] =
+    "<downlead version='1.0'><site lat='44' lon='-75'><carrier group='fm-town' bearing-deg='210'/>"
+    "<carrier name='Hollin FM' mhz='98.1' erp-kw='3' distance-m='2500'/></site><gear>"
+    "<part id='a' kind='antenna' type='dipole' feed-ohm='300' aim-deg='0'/>"
+    "<part id='s' kind='splitter' type='splitter-4' capped='yes'/><join from='a' to='s'/></gear></downlead>";
+  g_autoptr (GError) error = NULL;
+  g_autoptr (DwnPlan) plan = read_text (fixture, text, NULL, &error);
+  g_assert_no_error (error);
+  g_autoptr (GBytes) bytes = dwn_plan_write (plan, fixture->catalogue);
+  g_autoptr (DwnPlan) again = dwn_plan_read (bytes, "again", fixture->parts, fixture->catalogue, NULL, &error);
+
+  g_assert_no_error (error);
+  const DwnUnwanted *unwanted = again->site->unwanted;
+  g_assert_cmpuint (again->site->n_unwanted, ==, 2);
+  g_assert_cmpstr (unwanted[0].group, ==, "fm-town");
+  g_assert_cmpfloat (unwanted[0].bearing_deg, ==, 210.0);
+  g_assert_true (isnan (unwanted[0].mhz));
+  g_assert_null (unwanted[1].group);
+  g_assert_cmpstr (unwanted[1].name, ==, "Hollin FM");
+  g_assert_cmpfloat (unwanted[1].erp_kw, ==, 3.0);
+  g_assert_cmpfloat (unwanted[1].distance_m, ==, 2500.0);
+  g_assert_cmpfloat (again->gear->part[0].feed_ohm, ==, 300.0);
+  g_assert_true (again->gear->part[1].capped);
+  /* |Γ| = 0.6 of 300 on 75 Ω: 1.94 dB (Pozar, Microwave Engineering, §2.3). */
+  g_assert_cmpfloat_with_epsilon (dwn_chain_part_gain_db (again->gear, 0, 0, 0, 600.0), -1.938, 1e-3);
+}
+
 /* Heights are kept as decimetres, gaps stay gaps, zones and clutter stay. */
 static void
 test_profile_kept (Fixture *fixture, gconstpointer data)
@@ -345,6 +376,7 @@ main (int argc, char **argv)
   ADD ("round-trip", test_round_trip);
   ADD ("migrates", test_migrates);
   ADD ("newer-minor", test_newer_minor);
+  ADD ("gear-and-carriers-kept", test_gear_and_carriers_kept);
   ADD ("own-antenna", test_own_antenna);
   ADD ("profile-kept", test_profile_kept);
   ADD ("previous-kept", test_previous_kept);
