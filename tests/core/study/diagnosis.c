@@ -437,7 +437,9 @@ static Draft
 with_mast_amplifier (const DwnRemedy *remedy)
 {
   const char *amplifier = remedy->change[0].type->id;
-  const char *inserter = g_str_equal (amplifier, "mast-amp-20-2") ? "inserter-5" : "inserter-12";
+  gboolean five_volts = g_str_equal (amplifier, "mast-amp-20-2")
+                        || g_str_equal (amplifier, "mast-amp-uhf-694");
+  const char *inserter = five_volts ? "inserter-5" : "inserter-12";
 
   return (Draft) { .gear = g_strdup_printf (
     "<gear>" ANTENNA ("yagi-uhf-20", "0") "<part id='amp' kind='amplifier' type='%s' on-mast='yes'/>"
