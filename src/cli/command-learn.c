@@ -28,15 +28,16 @@ add_row (DwnRows *rows, const Row *row)
 }
 
 static void
-add_causes (DwnRows *rows, const DwnLearned *learned, const DwnPlan *plan, const DwnWording *wording)
+add_causes (DwnRows *rows, const DwnLearned *learned, const DwnPlan *plan,
+            const DwnWording *wording)
 {
   for (guint c = 0; c < learned->n_causes; c++)
     {
       const DwnCause *cause = &learned->cause[c];
       g_autofree char *note = cause->chance >= DWN_CAUSE_SUSPECTED
                               ? dwn_word_learned_cause (wording, plan, cause) : NULL;
-      const Row row = { cause->id, cause->kind == DWN_CAUSE_AIM ? "deg" : "dB", note, cause->estimate,
-                        cause->sd, cause->low, cause->high, cause->chance };
+      const Row row = { cause->id, cause->kind == DWN_CAUSE_AIM ? "deg" : "dB", note,
+                        cause->estimate, cause->sd, cause->low, cause->high, cause->chance };
 
       add_row (rows, &row);
     }
@@ -62,7 +63,8 @@ add_stations (DwnRows *rows, const DwnLearned *learned, const DwnPlan *plan)
 
 /* Numbered from 1, as they stand in the plan. */
 static void
-add_outliers (DwnRows *rows, const DwnLearned *learned, const DwnPlan *plan, const DwnWording *wording)
+add_outliers (DwnRows *rows, const DwnLearned *learned, const DwnPlan *plan,
+              const DwnWording *wording)
 {
   for (guint k = 0; k < learned->n_outliers; k++)
     {
@@ -83,7 +85,8 @@ explanation_id (const DwnLearned *learned, guint cause)
 }
 
 static void
-add_undecided (DwnRows *rows, const DwnLearned *learned, const DwnPlan *plan, const DwnWording *wording)
+add_undecided (DwnRows *rows, const DwnLearned *learned, const DwnPlan *plan,
+               const DwnWording *wording)
 {
   for (guint p = 0; p < learned->n_undecided; p++)
     {
@@ -104,7 +107,8 @@ run_learn (DwnCall *call, GError **error)
   g_auto (DwnWorkbench) bench = { 0 };
   DwnLearnRules rules;
 
-  if (!dwn_learn_rules_load (&rules, error) || !dwn_workbench_open (&bench, call->arguments[0], error))
+  if (!dwn_learn_rules_load (&rules, error)
+      || !dwn_workbench_open (&bench, call->arguments[0], error))
     return FALSE;
   g_autoptr (DwnLearned) learned = dwn_learn (bench.plan, bench.predicted, bench.tables, &rules);
   const DwnWording *wording = call->tsv ? &dwn_wording_script : &dwn_wording_metric;

@@ -51,12 +51,14 @@ warn_of_skips (const DwnReadingsImport *import)
     dwn_warn (import->skipped[i].text);
   if (import->n_skipped > import->n_listed)
     {
-      g_autofree char *more = g_strdup_printf (_("and %u records more"), import->n_skipped - import->n_listed);
+      g_autofree char *more = g_strdup_printf (_("and %u records more"),
+                                               import->n_skipped - import->n_listed);
       dwn_warn (more);
     }
   if (import->n_known > 0)
     {
-      g_autofree char *known = g_strdup_printf (_("%u records are in the plan already"), import->n_known);
+      g_autofree char *known = g_strdup_printf (_("%u records are in the plan already"),
+                                                import->n_known);
       dwn_warn (known);
     }
 }
@@ -90,7 +92,8 @@ run_readings (DwnCall *call, GError **error)
       dwn_call_usage (error, _("readings %s: import was expected"), call->arguments[0]);
       return FALSE;
     }
-  if (!read_options (call, &options, error) || !dwn_workbench_open (&bench, call->arguments[1], error))
+  if (!read_options (call, &options, error)
+      || !dwn_workbench_open (&bench, call->arguments[1], error))
     return FALSE;
   const DwnInput input = { call->arguments[2], NULL };
   g_autoptr (DwnReadingsImport) import = dwn_readings_import (&input, bench.plan, &options, error);

@@ -36,7 +36,8 @@ run_scan (DwnCall *call, GError **error)
   g_autoptr (DwnBudget) budget = dwn_budget_new (bench.base, bench.plan->aims->aim_deg);
   if (!dwn_call_integer (call, "outlet", 1, (int) budget->n_outlets, &outlet, error))
     return FALSE;
-  g_autoptr (GArray) list = dwn_scan_list (bench.plan, budget, outlet - 1, (const char *const *) found);
+  g_autoptr (GArray) list = dwn_scan_list (bench.plan, budget, outlet - 1,
+                                           (const char *const *) found);
   const DwnWording *wording = call->tsv ? &dwn_wording_script : &dwn_wording_metric;
   DwnRows *rows = dwn_rows_new (call, "rf mhz on_screen station chance_pct wanted state reason message");
 
@@ -59,8 +60,8 @@ const DwnCommand dwn_command_scan = {
 /* Symptoms */
 
 static gboolean
-take_answers (const DwnCall *call, const DwnSymptoms *symptoms, const char *option, DwnAnswer answer,
-              DwnAnswer *answers, GError **error)
+take_answers (const DwnCall *call, const DwnSymptoms *symptoms, const char *option,
+              DwnAnswer answer, DwnAnswer *answers, GError **error)
 {
   for (const char *const *id = dwn_call_texts (call, option); *id != NULL; id++)
     {
@@ -94,8 +95,8 @@ answer_from_plan (const DwnWorkbench *bench, const DwnCall *call, const DwnSympt
         return FALSE;
     }
   g_autoptr (DwnLearned) learned = dwn_learn (bench->plan, bench->predicted, bench->tables, &rules);
-  dwn_symptoms_ask_plan (symptoms, bench->plan, bench->predicted, budget, bench->tables, learned, station,
-                         answers);
+  dwn_symptoms_ask_plan (symptoms, bench->plan, bench->predicted, budget, bench->tables, learned,
+                         station, answers);
   return TRUE;
 }
 
@@ -128,7 +129,8 @@ print_suspicion (const DwnCall *call, const DwnSymptoms *symptoms, const DwnAnsw
   for (guint c = 0; c < suspicion->n_causes; c++)
     {
       const DwnTroubleCause *cause = &symptoms->cause[suspicion->order[c]];
-      add_symptom_row (rows, "cause", cause->id, suspicion->chance[c], dwn_word (wording, cause->name));
+      add_symptom_row (rows, "cause", cause->id, suspicion->chance[c],
+                       dwn_word (wording, cause->name));
     }
   add_question (rows, symptoms, "next", suspicion->next, wording);
   add_question (rows, symptoms, "test", suspicion->test, wording);

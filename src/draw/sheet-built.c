@@ -58,14 +58,13 @@ fill_read (DwnSheetPage *self, const DwnMoved *moved, DwnPaperCell *cell)
   g_autofree char *day = day_of (readings, moved->now);
   const char *place = part >= 0 ? dwn_word_part_name (self->wording, self->plan->gear, (guint) part)
                                 : now->where;
+  double moved_db = isnan (moved->level_moved_db) ? moved->cn_moved_db : moved->level_moved_db;
 
   cell[7] = (DwnPaperCell) { .small = TRUE, .text = dwn_sheet_keep (
     self, g_strconcat (place, day[0] != '\0' ? ", " : "", day, NULL)) };
   cell[8] = (DwnPaperCell) { .bold = TRUE, .text = read_level_text (self, now) };
   cell[9] = (DwnPaperCell) { .text = figure (self, now->cn_db, FALSE) };
-  cell[10] = (DwnPaperCell) { .text = figure (self, isnan (moved->level_moved_db) ? moved->cn_moved_db
-                                                                                  : moved->level_moved_db,
-                                              TRUE) };
+  cell[10] = (DwnPaperCell) { .text = figure (self, moved_db, TRUE) };
 }
 
 static void
@@ -122,7 +121,8 @@ write_table (DwnSheetPage *self, DwnPlace place, const DwnMoved *moved)
     { NULL, 0.5 }, { dwn_word (self->wording, N_("Station")), 0.0 },
     { dwn_word (self->wording, N_("RF")), 1.0 }, { dwn_word (self->wording, N_("On screen")), 1.0 },
     { dwn_word (self->wording, N_("Bearing")), 1.0 }, { expected, 1.0 },
-    { dwn_word (self->wording, N_("Chance")), 1.0 }, { dwn_word (self->wording, N_("Read at")), 0.0, .wraps = TRUE },
+    { dwn_word (self->wording, N_("Chance")), 1.0 },
+    { dwn_word (self->wording, N_("Read at")), 0.0, .wraps = TRUE },
     { read, 1.0 }, { dwn_word (self->wording, N_("C/N, dB")), 1.0 }, { since, 1.0 },
   };
   const DwnPaperTable table = { .n_columns = N_COLUMNS, .n_rows = n_rows, .columns = columns,
@@ -141,7 +141,8 @@ write_stations (DwnSheetPage *self, DwnPlace place)
 {
   g_autofree DwnMoved *moved = dwn_moved_new (self->plan);
 
-  place.y = dwn_paper_text (self->paper, place, dwn_word (self->wording, N_("Wanted stations, as read")),
+  place.y = dwn_paper_text (self->paper, place,
+                            dwn_word (self->wording, N_("Wanted stations, as read")),
                             &self->bold) + 2.0;
   place.y = write_table (self, place, moved) + 3.0;
   return dwn_sheet_write_rest (self, place);
@@ -240,7 +241,8 @@ dated_text (const DwnSheetPage *self)
 {
   const DwnReadings *readings = self->plan->readings;
   g_autofree char *day = readings->n_visits > 0
-                         ? g_strndup (readings->visit[readings->n_visits - 1].when, 10) : g_strdup ("");
+                         ? g_strndup (readings->visit[readings->n_visits - 1].when, 10)
+                         : g_strdup ("");
 
   for (guint k = 0; k < readings->n; k++)
     {

@@ -50,7 +50,8 @@ const char *dwn_sheet_keep (DwnSheetPage *page, char *text);
 const DwnStation *dwn_sheet_station (const DwnSheetPage *page, guint i);
 
 /* Blocks of a page: each returns the y below it. */
-double dwn_sheet_write_head (DwnSheetPage *page, DwnPlace place, const char *title, const char *dated);
+double dwn_sheet_write_head (DwnSheetPage *page, DwnPlace place, const char *title,
+                             const char *dated);
 double dwn_sheet_write_top (DwnSheetPage *page, DwnPlace place);
 double dwn_sheet_write_rest (DwnSheetPage *page, DwnPlace place);
 double dwn_sheet_write_gear (DwnSheetPage *page, DwnPlace place);

@@ -62,7 +62,10 @@ static char *
 word_time (const DwnWording *wording, double unix_s, GTimeZone *zone)
 {
   g_autoptr (GDateTime) utc = g_date_time_new_from_unix_utc (llround (unix_s / 60.0) * 60);
-  g_autoptr (GDateTime) local = zone != NULL && utc != NULL ? g_date_time_to_timezone (utc, zone) : NULL;
+  g_autoptr (GDateTime) local = NULL;
+
+  if (zone != NULL && utc != NULL)
+    local = g_date_time_to_timezone (utc, zone);
 
   if (local != NULL)
     return g_date_time_format (local, "%H:%M");
@@ -101,7 +104,8 @@ dwn_word_tilt (const DwnWording *wording, double tilt_deg)
 {
   if (!(tilt_deg > 0.0))
     return NULL;
-  GString *text = g_string_new (dwn_word (wording, N_("Tilt it up by {tilt}: the transmitter stands high "
+  GString *text = g_string_new (dwn_word (wording,
+                                          N_("Tilt it up by {tilt}: the transmitter stands high "
                                                       "and near")));
   fill_in (text, "{tilt}", degrees (wording, tilt_deg, 0));
   return g_string_free (text, FALSE);

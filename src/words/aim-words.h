@@ -1,4 +1,5 @@
-/* Turning the antenna on the roof, in sentences: by compass, by the sun, from a landmark, upwards. */
+/* Turning the antenna on the roof, in sentences: by compass, by the sun, from a
+ * landmark, upwards. */
 #pragma once
 
 #include "core/study/aim.h"

@@ -23,7 +23,8 @@ word_when (const DwnWording *wording, guint when)
 
   for (guint bit = 0; bit < DWN_N_FADES; bit++)
     if (when & (1u << bit))
-      g_string_append_printf (list, "%s%s", list->len > 0 ? "; " : "", dwn_word (wording, texts[bit]));
+      g_string_append_printf (list, "%s%s", list->len > 0 ? "; " : "",
+                              dwn_word (wording, texts[bit]));
   return g_string_free (list, FALSE);
 }
 

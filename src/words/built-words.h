@@ -1,4 +1,5 @@
-/* What the sheet of a finished installation says: who did what, where the power is, what may fade. */
+/* What the sheet of a finished installation says: who did what, where the power
+ * is, what may fade. */
 #pragma once
 
 #include "core/study/visits.h"

@@ -23,7 +23,8 @@ static char *
 word_site (const DwnWording *wording, const DwnCause *cause)
 {
   GString *text;
-  double middle_deg = fmod (cause->from_deg + fmod (cause->to_deg - cause->from_deg + 360.0, 360.0) / 2.0,
+  double middle_deg = fmod (cause->from_deg + fmod (cause->to_deg - cause->from_deg + 360.0,
+                                                    360.0) / 2.0,
                             360.0);
 
   if (cause->from_deg == cause->to_deg)
@@ -178,7 +179,8 @@ char *
 dwn_word_undecided (const DwnWording *wording, const DwnPlan *plan, const DwnLearned *learned,
                     const DwnUndecided *pair)
 {
-  GString *text = g_string_new (dwn_word (wording, N_("{first} or {second}: the readings do not tell "
+  GString *text = g_string_new (dwn_word (wording,
+                                          N_("{first} or {second}: the readings do not tell "
                                                       "them apart. {next}")));
 
   fill_in (text, "{first}", word_explanation (wording, plan, learned, pair->first, pair->reading));
@@ -212,7 +214,8 @@ dwn_word_outlier (const DwnWording *wording, const DwnPlan *plan, const DwnOutli
 char *
 dwn_word_learned_level (const DwnWording *wording, const DwnLearnedLevel *level)
 {
-  GString *text = g_string_new (dwn_word (wording, N_("{before} \xC2\xB1 {spread}, after the readings "
+  GString *text = g_string_new (dwn_word (wording,
+                                          N_("{before} \xC2\xB1 {spread}, after the readings "
                                                       "{after} \xC2\xB1 {narrower}")));
 
   fill_in (text, "{before}", dwn_word_level (wording, level->before_dbm));

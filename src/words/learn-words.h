@@ -13,7 +13,8 @@ char *dwn_word_cause (const DwnWording *wording, const DwnPlan *plan, const DwnC
 
 /* What it does, with its range and chance: "The downlead with its connectors loses 7.9 dB more than
  * planned at 600 MHz (5.2 to 10.6 dB); chance 92 %". */
-char *dwn_word_learned_cause (const DwnWording *wording, const DwnPlan *plan, const DwnCause *cause);
+char *dwn_word_learned_cause (const DwnWording *wording, const DwnPlan *plan,
+                              const DwnCause *cause);
 
 /* What to do about a cause that was found. */
 char *dwn_word_cause_cure (const DwnWording *wording, const DwnCause *cause);

@@ -31,7 +31,8 @@ dwn_word_suspicion (const DwnWording *wording, const DwnSymptoms *symptoms,
     return g_strdup ("");
   text = g_string_new (suspicion->chance[0] >= DWN_SUSPICION_FOUND
                        ? dwn_word (wording, N_("Found, as far as can be told: {first} ({chance})"))
-                       : dwn_word (wording, N_("Most likely {first} ({chance}), then {second} ({less})")));
+                       : dwn_word (wording,
+                                   N_("Most likely {first} ({chance}), then {second} ({less})")));
   fill_in (text, "{first}", cause_name (wording, symptoms, suspicion->order[0]));
   fill_in (text, "{chance}", dwn_word_chance (wording, suspicion->chance[0]));
   fill_in (text, "{second}", cause_name (wording, symptoms, suspicion->order[1]));
@@ -46,7 +47,8 @@ dwn_word_separating_test (const DwnWording *wording, const DwnSymptoms *symptoms
   if (suspicion->test < 0)
     return NULL;
   guint yes = suspicion->test_yes_first ? 0 : 1;
-  GString *text = g_string_new (dwn_word (wording, N_("{test} A yes speaks for {yes}, a no for {no}.")));
+  GString *text = g_string_new (dwn_word (wording,
+                                          N_("{test} A yes speaks for {yes}, a no for {no}.")));
   fill_in (text, "{test}", g_strdup (dwn_word (wording, symptoms->question[suspicion->test].text)));
   fill_in (text, "{yes}", cause_name (wording, symptoms, suspicion->order[yes]));
   fill_in (text, "{no}", cause_name (wording, symptoms, suspicion->order[1 - yes]));
@@ -83,9 +85,12 @@ dwn_word_finding (const DwnWording *wording, const DwnSymptoms *symptoms, const 
       {
         g_string_append (text, n++ == 0 ? ": " : "; ");
         g_string_append (text, dwn_word (wording, symptoms->question[q].text));
-        if (symptoms->question[q].kind == DWN_QUESTION_SEEN || symptoms->question[q].kind == DWN_QUESTION_TEST)
-          g_string_append_printf (text, " %s", answers[q] == DWN_ANSWER_YES ? dwn_word (wording, N_("yes"))
-                                                                            : dwn_word (wording, N_("no")));
+        if (symptoms->question[q].kind == DWN_QUESTION_SEEN
+            || symptoms->question[q].kind == DWN_QUESTION_TEST)
+          g_string_append_printf (text, " %s",
+                                  answers[q] == DWN_ANSWER_YES ? dwn_word (wording, N_("yes"))
+                                                                            : dwn_word (wording,
+                                                                                        N_("no")));
       }
   return g_string_free (text, FALSE);
 }

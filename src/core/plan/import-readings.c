@@ -160,7 +160,8 @@ refuse (GError **error, const char *format, ...)
 }
 
 static gboolean
-read_number (const Source *self, Column column, double min, double max, double *value, GError **error)
+read_number (const Source *self, Column column, double min, double max, double *value,
+             GError **error)
 {
   const char *text = get (self, column);
 
@@ -209,7 +210,8 @@ is_tuned (const DwnStation *station, const char *rf, double mhz)
 
   if (*rf != '\0')
     return same_name (station->rf, rf);
-  return dwn_channel_at (station->system, mhz, &channel, NULL) && same_name (station->rf, channel.rf);
+  return dwn_channel_at (station->system, mhz, &channel, NULL)
+         && same_name (station->rf, channel.rf);
 }
 
 static gboolean
@@ -488,8 +490,8 @@ dwn_readings_import (const DwnInput *input, const DwnPlan *plan, const DwnReadin
     return NULL;
   g_array_set_clear_func (skips, clear_skip);
   g_autoptr (DwnCsv) csv = dwn_csv_new_take (lines, 0);
-  Source source = { .plan = plan, .options = options, .csv = csv, .readings = readings, .skips = skips,
-                    .file = dwn_lines_name (lines) };
+  Source source = { .plan = plan, .options = options, .csv = csv, .readings = readings,
+                    .skips = skips, .file = dwn_lines_name (lines) };
   if (!read_all (&source, error))
     return NULL;
 

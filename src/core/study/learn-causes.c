@@ -106,7 +106,8 @@ fill_sight (const DwnLearnWorld *world, guint station, guint part, const DwnExpe
     .station = station, .part = part, .antenna = expected->antenna, .mhz = s->mhz,
     .off_deg = expected->off_deg, .level_dbm = expected->level_dbm, .leaves = leaves,
     .pattern_sd_db = dwn_pattern_sd_db (dwn_pattern_max_gain_dbi (pattern, s->mhz)
-                                        - dwn_pattern_gain_dbi (pattern, expected->off_deg, s->mhz)),
+                                        - dwn_pattern_gain_dbi (pattern, expected->off_deg,
+                                                                s->mhz)),
   };
 }
 
@@ -130,7 +131,8 @@ own_sd_db (const DwnLearnRules *rules, const DwnReading *reading, const DwnReadi
 {
   if (!isnan (reading->level_dbm))
     return rules->meter_sd_db;
-  if (!isnan (dwn_readings_level_of_bars (readings, reading->where, reading->bars, reading->bars_of)))
+  if (!isnan (dwn_readings_level_of_bars (readings, reading->where, reading->bars,
+                                          reading->bars_of)))
     return hypot (rules->meter_sd_db, rules->bars_sd_db);
   return hypot (rules->meter_sd_db, rules->cn_sd_db);
 }
@@ -330,21 +332,24 @@ add_site (DwnLearnWorld *world, const GArray *observations, DwnBand band, double
   double middle_deg = from_deg + fmod (to_deg - from_deg + 360.0, 360.0) / 2.0;
   char *id = from_deg == to_deg
              ? g_strconcat ("site-", dwn_band_id (band), NULL)
-             : g_strdup_printf ("site-%s-%.0f", dwn_band_id (band), fmod (round (middle_deg), 360.0));
+             : g_strdup_printf ("site-%s-%.0f", dwn_band_id (band),
+                                fmod (round (middle_deg), 360.0));
 
   add_cause (world, observations, id, cause, -1);
 }
 
 /* Arcs that begin and end half a degree beside their outermost stations. */
 static void
-add_site_arcs (DwnLearnWorld *world, const GArray *observations, DwnBand band, const GArray *bearings)
+add_site_arcs (DwnLearnWorld *world, const GArray *observations, DwnBand band,
+               const GArray *bearings)
 {
   guint n = bearings->len;
   GArray *starts = g_array_new (FALSE, FALSE, sizeof (guint));
 
   for (guint k = 0; k < n; k++)
     {
-      double before_deg = g_array_index (bearings, double, (k + n - 1) % n) - (k == 0 ? 360.0 : 0.0);
+      double before_deg = g_array_index (bearings, double, (k + n - 1) % n)
+                          - (k == 0 ? 360.0 : 0.0);
       if (g_array_index (bearings, double, k) - before_deg > world->rules.gap_deg)
         g_array_append_val (starts, k);
     }
@@ -480,7 +485,8 @@ dwn_sights_covariance (const DwnLearnWorld *world, const DwnSight *a, const DwnS
       DwnCauseKind kind = g_array_index (world->causes, DwnCause, c).kind;
       double sd = world->rules.cause[kind].usual_sd;
 
-      covariance += sd * sd * dwn_cause_slope_db (world, c, a, 0.0) * dwn_cause_slope_db (world, c, b, 0.0);
+      covariance += sd * sd * dwn_cause_slope_db (world, c, a, 0.0)
+                    * dwn_cause_slope_db (world, c, b, 0.0);
     }
   return covariance;
 }

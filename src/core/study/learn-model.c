@@ -12,9 +12,11 @@
 
 #include "core/radio/normal.h"
 
-/* Hypotheses less likely than the best by more than this are dropped: e^-9, one in eight thousand. */
+/* Hypotheses less likely than the best by more than this are dropped: e^-9, one in
+ * eight thousand. */
 #define NEGLIGIBLE_LOG 9.0
-/* An aim is looked at in steps of so many degrees; between them its pattern is taken for straight. */
+/* An aim is looked at in steps of so many degrees; between them its pattern is
+ * taken for straight. */
 #define AIM_STEP_DEG 6.0
 #define AIM_STEPS 12
 #define BISECTIONS 40
@@ -83,8 +85,10 @@ add_departure (DwnLearnModel *model, DwnDeparture departure)
       {
         const DwnSight *sight = &observation_at (model, k)->sight;
 
-        self->offset[k] = dwn_cause_effect_db (&model->world, (guint) self->cause, sight, self->centre);
-        self->column[k] = dwn_cause_slope_db (&model->world, (guint) self->cause, sight, self->centre);
+        self->offset[k] = dwn_cause_effect_db (&model->world, (guint) self->cause, sight,
+                                               self->centre);
+        self->column[k] = dwn_cause_slope_db (&model->world, (guint) self->cause, sight,
+                                              self->centre);
       }
   whiten (model->n, model->root, self->offset);
   whiten (model->n, model->root, self->column);
@@ -174,7 +178,8 @@ products_init (Products *self, const DwnLearnModel *model)
   *self = (Products) {
     .n = n, .residual = dot (model->n, model->excess, model->excess),
     .of_column = g_new (double, MAX (n, 1)), .of_offset = g_new (double, MAX (n, 1)),
-    .columns = g_new (double, MAX ((gsize) n * n, 1)), .offsets = g_new (double, MAX ((gsize) n * n, 1)),
+    .columns = g_new (double, MAX ((gsize) n * n, 1)),
+    .offsets = g_new (double, MAX ((gsize) n * n, 1)),
     .across = g_new (double, MAX ((gsize) n * n, 1)),
   };
   for (guint a = 0; a < n; a++)

@@ -51,7 +51,8 @@ void dwn_learn_find_causes (DwnLearnWorld *world, const GArray *observations);
 /* What would be read at @part today. FALSE where no way leads there. */
 gboolean dwn_learn_sight (const DwnLearnWorld *world, guint station, guint part, DwnSight *sight);
 
-/* How much more is read at the sight while the cause stands at @value, and how that grows with it. */
+/* How much more is read at the sight while the cause stands at @value, and how
+ * that grows with it. */
 double dwn_cause_effect_db (const DwnLearnWorld *world, guint cause, const DwnSight *sight,
                             double value);
 double dwn_cause_slope_db (const DwnLearnWorld *world, guint cause, const DwnSight *sight,

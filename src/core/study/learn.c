@@ -35,7 +35,8 @@ fit_without_slips (DwnLearnModel *model, GArray *slips, GArray *chances)
   guint most = model->observations->len / SLIPS_ONE_OF;
 
   dwn_learn_model_fit (model);
-  for (int slip = likeliest_slip (model); slip >= 0 && slips->len < most; slip = likeliest_slip (model))
+  for (int slip = likeliest_slip (model); slip >= 0 && slips->len < most;
+       slip = likeliest_slip (model))
     {
       double chance = dwn_slip_chance (model, (guint) slip);
 
@@ -98,7 +99,7 @@ fill_causes (DwnLearned *self, const DwnLearnModel *model)
     fill_cause (model, order[c], &causes[c]);
   self->cause = causes;
   self->n_undecided = undecided->len;
-  self->undecided = (const DwnUndecided *) (gpointer) g_array_free (g_steal_pointer (&undecided), FALSE);
+  self->undecided = g_array_steal (undecided, NULL);
 }
 
 /* Slips of readings are nothing out of the ordinary of the plan's. */

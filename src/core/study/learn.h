@@ -38,7 +38,8 @@ typedef struct {
 
 /* FALSE with @error where the data file (perhaps the user's own) cannot be used. */
 gboolean dwn_learn_rules_load (DwnLearnRules *rules, GError **error);
-gboolean dwn_learn_rules_parse (DwnLearnRules *rules, GBytes *bytes, const char *name, GError **error);
+gboolean dwn_learn_rules_parse (DwnLearnRules *rules, GBytes *bytes, const char *name,
+                                GError **error);
 
 typedef struct {
   const char *id;          /* "site-uhf", "site-uhf-75", "cable", "gain-amp", "aim-a", "outlet-tv1";
@@ -115,7 +116,8 @@ typedef struct {
   double after_dbm, after_sd_db;
   double low_dbm, high_dbm; /* 90 % after */
 } DwnLearnedLevel;
-void dwn_learned_level (const DwnLearned *learned, guint station, guint part, DwnLearnedLevel *level);
+void dwn_learned_level (const DwnLearned *learned, guint station, guint part,
+                        DwnLearnedLevel *level);
 
 /* Fields with every station, read or not, moved to what was learned of it, for budgets after. What
  * was learned of gear and aim is not in them: that is changed in the plan. Returns: (transfer full). */

@@ -7,7 +7,8 @@
 #define LAST_US_CHANNEL 36
 
 static const char *const state_ids[] = { "expected", "trial", "found", "missing", "extra" };
-static const char *const reason_ids[] = { "", "nothing", "band", "mast", "system", "chance", "limit",
+static const char *const reason_ids[] = { "", "nothing", "band", "mast", "system", "chance",
+                                          "limit",
                                           "list-old", "unexplained", "unlikely", "unknown" };
 
 const char *

@@ -15,7 +15,8 @@ typedef enum {
 #define DWN_N_SCAN_STATES 5
 const char *dwn_scan_state_id (DwnScanState state); /* "expected" "trial" "found" "missing" "extra" */
 
-/* The widest reason that fits: a whole scan, a whole band, a whole mast, then the channel itself. */
+/* The widest reason that fits: a whole scan, a whole band, a whole mast, then the
+ * channel itself. */
 typedef enum {
   DWN_SCAN_NO_REASON,
   DWN_SCAN_NOTHING,      /* missing with everything else: power, downlead, the tuner's input or its

@@ -30,7 +30,8 @@ any_station (const Inquiry *self, gboolean (*holds) (const Inquiry *self, guint 
   if (self->station >= 0)
     return holds (self, (guint) self->station);
   for (guint i = 0; i < self->plan->stations->n; i++)
-    if (dwn_station_wanted (&self->plan->stations->station[i], self->plan->services) != DWN_WANTED_NO
+    if (dwn_station_wanted (&self->plan->stations->station[i], self->plan->services)
+          != DWN_WANTED_NO
         && holds (self, i))
       return TRUE;
   return FALSE;
@@ -116,7 +117,8 @@ station_has_leaves (const Inquiry *self, guint station)
 {
   DwnHouseWay way;
 
-  dwn_house_way_init (&way, self->plan, self->predicted, station, fmax (self->plan->site->height_m, 1.0));
+  dwn_house_way_init (&way, self->plan, self->predicted, station,
+                      fmax (self->plan->site->height_m, 1.0));
   way.leaves = TRUE;
   double on_db = dwn_house_sum (self->tables, self->plan->site, &way).db;
   way.leaves = FALSE;

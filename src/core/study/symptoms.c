@@ -64,7 +64,8 @@ is_own_key (const char *key)
 
 /* A chance is never 0 or 1: no answer alone settles anything. */
 static gboolean
-read_chances (const DwnIni *ini, const char *group, const GArray *causes, double *yes, GError **error)
+read_chances (const DwnIni *ini, const char *group, const GArray *causes, double *yes,
+              GError **error)
 {
   g_autoptr (GPtrArray) keys = dwn_ini_keys (ini, group);
   double other;
@@ -122,7 +123,8 @@ read_group (const DwnIni *ini, const char *group, const GArray *causes, GArray *
   for (guint k = 0; k < G_N_ELEMENTS (kinds); k++)
     if (g_str_has_prefix (group, kinds[k].prefix))
       return read_question (ini, group, kinds[k].kind, causes, questions, error);
-  dwn_ini_refuse (ini, group, NULL, error, "a group is called cause-, seen-, test-, plan- or read-");
+  dwn_ini_refuse (ini, group, NULL, error,
+                  "a group is called cause-, seen-, test-, plan- or read-");
   return FALSE;
 }
 

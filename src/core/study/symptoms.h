@@ -58,7 +58,8 @@ typedef enum {
 /* Answers what plan and readings can, about one station (−1: about all of them); leaves everything
  * else in @answers [n_questions] as it is. @budget: of the plan at its aims; @predicted: fields before any
  * reading; @learned (nullable): of its readings. */
-void dwn_symptoms_ask_plan (const DwnSymptoms *symptoms, const DwnPlan *plan, const DwnFields *predicted,
+void dwn_symptoms_ask_plan (const DwnSymptoms *symptoms, const DwnPlan *plan,
+                            const DwnFields *predicted,
                             const DwnBudget *budget, const DwnTables *tables,
                             const DwnLearned *learned, int station, DwnAnswer *answers);
 
@@ -81,9 +82,11 @@ G_DEFINE_AUTOPTR_CLEANUP_FUNC (DwnSuspicion, dwn_suspicion_free)
 
 /* How strongly an answered question speaks for (above 1) or against a cause: its chance of that
  * answer over the average of all causes by their chances before. 1 where it is not answered. */
-double dwn_symptoms_weight (const DwnSymptoms *symptoms, guint question, DwnAnswer answer, guint cause);
+double dwn_symptoms_weight (const DwnSymptoms *symptoms, guint question, DwnAnswer answer,
+                            guint cause);
 
-/* Writes the finding into the plan's visit of that day. @found: in words. Returns: (transfer full). */
+/* Writes the finding into the plan's visit of that day. @found: in words. Returns:
+ * (transfer full). */
 DwnPlan *dwn_plan_with_finding (const DwnPlan *plan, const char *when, const DwnTroubleCause *cause,
                                 const char *found);
 

@@ -9,7 +9,8 @@
 /* What leaves or a fade have to take to be worth a word (common practice, no source). */
 #define WORTH_A_WORD_DB 1.0
 #define FADE_WORTH_A_WORD_DB 4.0
-/* Interference that costs half a decibel, and noise of the surroundings that is most of all noise. */
+/* Interference that costs half a decibel, and noise of the surroundings that is
+ * most of all noise. */
 #define COUNTING_SHARE 0.1
 #define RULING_SHARE 0.5
 
