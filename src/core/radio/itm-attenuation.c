@@ -58,8 +58,9 @@ dwn_itm_knife_edge_db (double nu_squared)
 void
 dwn_itm_path_init (DwnItmPath *path, const DwnPathQuery *query, double mean_height_m)
 {
-  double complex permittivity = CMPLX (query->permittivity,
-                                       18000 * query->conductivity_s_m / query->mhz);
+  /* Not CMPLX(), which glibc offers to GCC alone: the fuzz targets are built by clang. */
+  double complex permittivity = query->permittivity
+                                + 18000 * query->conductivity_s_m / query->mhz * (double complex) I;
 
   *path = (DwnItmPath) { .mhz = query->mhz, .wave_number = query->mhz / 47.7,
                          .cbrt_mhz = cbrt (query->mhz),
