@@ -131,6 +131,21 @@ clicked_cb (DwnGearCanvas *self, DwnGearPart *part)
   g_signal_emit (self, signals[CHOSEN], 0, dwn_gear_part_index (part));
 }
 
+/* Whatever scrolls around the canvas brings the part into sight. */
+static void
+scroll_to (GtkWidget *part)
+{
+  GtkWidget *scrolled = gtk_widget_get_ancestor (part, GTK_TYPE_SCROLLED_WINDOW);
+  GtkWidget *viewport = gtk_widget_get_ancestor (part, GTK_TYPE_VIEWPORT);
+  double y;
+
+  if (scrolled == NULL || viewport == NULL || !gtk_widget_translate_coordinates (part, viewport, 0.0, 0.0, NULL, &y))
+    return;
+  GtkAdjustment *at = gtk_scrolled_window_get_vadjustment (GTK_SCROLLED_WINDOW (scrolled));
+  y += gtk_adjustment_get_value (at);
+  gtk_adjustment_clamp_page (at, y - MARGIN, y + gtk_widget_get_height (part) + MARGIN);
+}
+
 static void
 focused_cb (GtkEventControllerFocus *focus, gpointer data)
 {
@@ -138,6 +153,7 @@ focused_cb (GtkEventControllerFocus *focus, gpointer data)
   DwnGearPart *part = DWN_GEAR_PART (gtk_event_controller_get_widget (GTK_EVENT_CONTROLLER (focus)));
 
   self->current = gear_of (self)->part[dwn_gear_part_index (part)].id;
+  scroll_to (GTK_WIDGET (part));
   g_signal_emit (self, signals[POINTED], 0, (int) dwn_gear_part_index (part));
 }
 

@@ -50,8 +50,16 @@ dwn_gear_part_snapshot (GtkWidget *widget, GtkSnapshot *snapshot)
     }
   if (self->chosen)
     draw_frame (widget, snapshot, dwn_look_orange (&look));
-  else if (gtk_widget_has_visible_focus (widget))
+  else if (gtk_widget_has_focus (widget)) /* whether by key or pointer: the words below speak of it */
     draw_frame (widget, snapshot, dwn_look_blue (&look));
+}
+
+/* No style depends on the state, so nothing else would draw it anew. */
+static void
+dwn_gear_part_state_flags_changed (GtkWidget *widget, GtkStateFlags before)
+{
+  GTK_WIDGET_CLASS (dwn_gear_part_parent_class)->state_flags_changed (widget, before);
+  gtk_widget_queue_draw (widget);
 }
 
 static void
@@ -60,6 +68,7 @@ dwn_gear_part_class_init (DwnGearPartClass *klass)
   GtkWidgetClass *widget_class = GTK_WIDGET_CLASS (klass);
 
   widget_class->snapshot = dwn_gear_part_snapshot;
+  widget_class->state_flags_changed = dwn_gear_part_state_flags_changed;
   gtk_widget_class_set_css_name (widget_class, "gearpart");
 }
 
