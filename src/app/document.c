@@ -494,6 +494,12 @@ dwn_document_findings (DwnDocument *self)
   };
 }
 
+const DwnFields *
+dwn_document_predicted (DwnDocument *self)
+{
+  return self->derived.predicted;
+}
+
 const DwnBudgetBase *
 dwn_document_base (DwnDocument *self)
 {

@@ -66,6 +66,7 @@ void dwn_document_select (DwnDocument *self, int station);
 
 /* Everything that drawings and sentences ask for, borrowed until the next change. */
 DwnFindings dwn_document_findings (DwnDocument *self);
+const DwnFields *dwn_document_predicted (DwnDocument *self); /* before any reading */
 const DwnBudgetBase *dwn_document_base (DwnDocument *self);
 const double *dwn_document_window_from_deg (DwnDocument *self); /* one an antenna */
 const double *dwn_document_window_to_deg (DwnDocument *self);

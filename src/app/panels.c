@@ -4,7 +4,9 @@
 
 #include "app/advice-panel.h"
 #include "app/antennas-panel.h"
+#include "app/mount-panel.h"
 #include "app/path-panel.h"
+#include "app/readings-panel.h"
 #include "app/site-panel.h"
 #include "app/stations-panel.h"
 #include "app/wiring-panel.h"
@@ -47,8 +49,10 @@ static const struct {
   { N_("Gear"), wiring_new },
   { N_("Advice"), dwn_advice_panel_new },
   { N_("Path"), dwn_path_panel_new },
+  { N_("Readings"), dwn_readings_panel_new },
+  { N_("Mount"), dwn_mount_panel_new },
 };
-static const char *const ids[] = { "site", "stations", "antennas", "gear", "advice", "path", NULL };
+static const char *const ids[] = { "site", "stations", "antennas", "gear", "advice", "path", "readings", "mount", NULL };
 
 G_STATIC_ASSERT (G_N_ELEMENTS (ids) == G_N_ELEMENTS (panels) + 1);
 

@@ -1,0 +1,255 @@
+#include "app/mount-panel.h"
+
+#include <glib/gi18n.h>
+#include <math.h>
+
+#include "app/form.h"
+#include "core/study/mount.h"
+#include "words/mount-words.h"
+
+#define MOST_LENGTH_M 30.0
+#define MOST_DIAMETER_M 0.5
+#define MOST_MOMENT_NM 20000.0
+#define MOST_WIND_M_PER_S 100.0
+
+struct _DwnMountPanel {
+  GtkBox parent_instance;
+
+  DwnDocument *document;
+  GtkWidget *rule, *clear, *clamped, *diameter, *mast, *bracket, *roof, *line, *wind, *ice;
+  GtkWidget *ultimate, *guyed, *exposed, *findings, *cautions;
+  gboolean updating;
+};
+
+G_DEFINE_FINAL_TYPE (DwnMountPanel, dwn_mount_panel, GTK_TYPE_BOX)
+
+static DwnSite
+site_of (DwnMountPanel *self)
+{
+  return *dwn_document_plan (self->document)->site;
+}
+
+static void
+take (DwnMountPanel *self, const DwnSite *site)
+{
+  g_autoptr (DwnPlan) plan = dwn_plan_with_site (dwn_document_plan (self->document), site);
+
+  dwn_document_edit (self->document, plan, _("Describe the mast"), NULL, NULL);
+}
+
+/* What a person leaves empty is not known: 0 in the plan. */
+#define NUMBER_CALLBACK(name, field, scale)                                                                  \
+  static void name (double value, gpointer data)                                                             \
+  {                                                                                                          \
+    DwnSite site = site_of (data);                                                                           \
+    site.mast.field = isnan (value) ? 0.0 : value * (scale);                                                 \
+    take (data, &site);                                                                                      \
+  }
+
+NUMBER_CALLBACK (free_cb, free_m, 1.0)
+NUMBER_CALLBACK (clamped_cb, clamped_m, 1.0)
+NUMBER_CALLBACK (diameter_cb, diameter_m, 0.001)
+NUMBER_CALLBACK (mast_cb, mast_nm, 1.0)
+NUMBER_CALLBACK (bracket_cb, bracket_nm, 1.0)
+NUMBER_CALLBACK (roof_cb, roof_m, 1.0)
+NUMBER_CALLBACK (line_cb, line_m, 1.0)
+NUMBER_CALLBACK (wind_cb, wind_m_per_s, 1.0)
+NUMBER_CALLBACK (ice_cb, ice_m, 0.001)
+
+static void
+checks_cb (DwnMountPanel *self)
+{
+  DwnSite site = site_of (self);
+
+  if (self->updating)
+    return;
+  site.mast.wind_ultimate = gtk_check_button_get_active (GTK_CHECK_BUTTON (self->ultimate));
+  site.mast.guyed = gtk_check_button_get_active (GTK_CHECK_BUTTON (self->guyed));
+  site.mast.exposed = gtk_check_button_get_active (GTK_CHECK_BUTTON (self->exposed));
+  site.mast.rule = (DwnSafetyRule) gtk_drop_down_get_selected (GTK_DROP_DOWN (self->rule));
+  take (self, &site);
+}
+
+static GtkWidget *
+text_new (const char *text, const char *css_class)
+{
+  GtkWidget *label = gtk_label_new (NULL);
+
+  gtk_label_set_markup (GTK_LABEL (label), text);
+  gtk_label_set_xalign (GTK_LABEL (label), 0.0f);
+  gtk_label_set_wrap (GTK_LABEL (label), TRUE);
+  if (css_class != NULL)
+    gtk_widget_add_css_class (label, css_class);
+  return label;
+}
+
+static void
+clear_box (GtkWidget *box)
+{
+  GtkWidget *child;
+
+  while ((child = gtk_widget_get_first_child (box)) != NULL)
+    gtk_box_remove (GTK_BOX (box), child);
+}
+
+static void
+append_moment (DwnMountPanel *self, const DwnMountStudy *study)
+{
+  const DwnWording *wording = dwn_document_wording (self->document);
+
+  if (isnan (study->moment_nm))
+    return;
+  g_autofree char *moment = dwn_word_moment (wording, study->moment_nm);
+  g_autofree char *pressure = dwn_word_pressure (wording, study->pressure_pa);
+  g_autofree char *text = g_strdup_printf (_("At a wind pressure of %s the upper clamp takes a bending moment of %s."),
+                                           pressure, moment);
+  gtk_box_append (GTK_BOX (self->findings), text_new (text, NULL));
+}
+
+static void
+show_findings (DwnMountPanel *self)
+{
+  const DwnWording *wording = dwn_document_wording (self->document);
+  const DwnPlan *plan = dwn_document_plan (self->document);
+  DwnMountRules rules;
+
+  clear_box (self->findings);
+  clear_box (self->cautions);
+  if (!dwn_mount_rules_load (&rules, NULL))
+    return;
+  g_autoptr (DwnMountStudy) study = dwn_mount_study_new (plan, &rules);
+  append_moment (self, study);
+  for (guint i = 0; i < study->findings->len; i++)
+    {
+      const DwnMountFinding *finding = &g_array_index (study->findings, DwnMountFinding, i);
+      g_autofree char *text = dwn_word_mount_finding (wording, finding);
+      g_autofree char *markup = g_markup_escape_text (text, -1);
+      gtk_box_append (GTK_BOX (self->findings), text_new (markup, finding->weight == DWN_MOUNT_MEND ? "fault" : NULL));
+    }
+  if (gtk_widget_get_first_child (self->findings) == NULL)
+    gtk_box_append (GTK_BOX (self->findings),
+                    text_new (_("With the mast's free length and thickness the wind load is worked out here."), "dim-label"));
+  g_autoptr (GPtrArray) cautions = dwn_word_mount_cautions (wording, plan, study, &rules, NULL);
+  for (guint i = 0; cautions != NULL && i < cautions->len; i++)
+    {
+      g_autofree char *markup = g_markup_escape_text (g_ptr_array_index (cautions, i), -1);
+      gtk_box_append (GTK_BOX (self->cautions), text_new (markup, NULL));
+    }
+}
+
+static void
+show_number (GtkWidget *number, double value, double scale)
+{
+  dwn_number_set (number, value > 0.0 ? value / scale : (double) NAN);
+}
+
+static void
+show (DwnMountPanel *self)
+{
+  const DwnMast *mast = &dwn_document_plan (self->document)->site->mast;
+
+  self->updating = TRUE;
+  show_number (self->clear, mast->free_m, 1.0);
+  show_number (self->clamped, mast->clamped_m, 1.0);
+  show_number (self->diameter, mast->diameter_m, 0.001);
+  show_number (self->mast, mast->mast_nm, 1.0);
+  show_number (self->bracket, mast->bracket_nm, 1.0);
+  show_number (self->roof, mast->roof_m, 1.0);
+  show_number (self->line, mast->line_m, 1.0);
+  show_number (self->wind, mast->wind_m_per_s, 1.0);
+  show_number (self->ice, mast->ice_m, 0.001);
+  gtk_drop_down_set_selected (GTK_DROP_DOWN (self->rule), (guint) mast->rule);
+  gtk_check_button_set_active (GTK_CHECK_BUTTON (self->ultimate), mast->wind_ultimate);
+  gtk_check_button_set_active (GTK_CHECK_BUTTON (self->guyed), mast->guyed);
+  gtk_check_button_set_active (GTK_CHECK_BUTTON (self->exposed), mast->exposed);
+  self->updating = FALSE;
+  show_findings (self);
+}
+
+static void
+dwn_mount_panel_dispose (GObject *object)
+{
+  g_clear_object (&DWN_MOUNT_PANEL (object)->document);
+  G_OBJECT_CLASS (dwn_mount_panel_parent_class)->dispose (object);
+}
+
+static void
+dwn_mount_panel_class_init (DwnMountPanelClass *klass)
+{
+  G_OBJECT_CLASS (klass)->dispose = dwn_mount_panel_dispose;
+}
+
+static void
+dwn_mount_panel_init (DwnMountPanel *self)
+{
+  gtk_orientable_set_orientation (GTK_ORIENTABLE (self), GTK_ORIENTATION_VERTICAL);
+}
+
+static GtkWidget *
+add_number (DwnMountPanel *self, GtkWidget *form, const char *caption, double most, DwnNumberFunc changed, const char *unit)
+{
+  GtkWidget *number = dwn_number_new (0.0, most, 2, TRUE, changed, self);
+
+  dwn_form_add (form, caption, number, unit);
+  return number;
+}
+
+static GtkWidget *
+add_check (DwnMountPanel *self, GtkWidget *form, const char *label)
+{
+  GtkWidget *check = gtk_check_button_new_with_mnemonic (label);
+
+  g_signal_connect_swapped (check, "toggled", G_CALLBACK (checks_cb), self);
+  dwn_form_add_pair (form, NULL, check);
+  return check;
+}
+
+static GtkWidget *
+form_new (DwnMountPanel *self)
+{
+  static const char *const rules[] = { N_("as the stations' system suggests"), N_("EN 60728-11"),
+                                       N_("velocity pressure, National Electrical Code"), NULL };
+  GtkWidget *form = dwn_form_new ();
+
+  self->rule = dwn_choice_new (rules);
+  dwn_form_add (form, _("_Reckoned by"), self->rule, NULL);
+  self->clear = add_number (self, form, _("_Free above the upper clamp"), MOST_LENGTH_M, free_cb, _("m"));
+  self->clamped = add_number (self, form, _("_Clamped over"), MOST_LENGTH_M, clamped_cb, _("m"));
+  self->diameter = add_number (self, form, _("Mast's _thickness"), 1000.0 * MOST_DIAMETER_M, diameter_cb, _("mm"));
+  self->mast = add_number (self, form, _("The _mast may take"), MOST_MOMENT_NM, mast_cb, _("N\xC2\xB7m"));
+  self->bracket = add_number (self, form, _("The _bracket may take"), MOST_MOMENT_NM, bracket_cb, _("N\xC2\xB7m"));
+  self->roof = add_number (self, form, _("_Roof to the lowest antenna"), MOST_LENGTH_M, roof_cb, _("m"));
+  self->line = add_number (self, form, _("Nearest _power line"), 1000.0, line_cb, _("m from the foot of the mast"));
+  self->wind = add_number (self, form, _("_Wind by the local code"), MOST_WIND_M_PER_S, wind_cb, _("m/s; empty: the rule's own"));
+  self->ice = add_number (self, form, _("_Ice all round"), 200.0, ice_cb, _("mm"));
+  self->ultimate = add_check (self, form, _("That wind is an _ultimate speed"));
+  self->guyed = add_check (self, form, _("The mast is _guyed"));
+  self->exposed = add_check (self, form, _("It stands e_xposed, on a hill or at the coast"));
+  g_signal_connect_swapped (self->rule, "notify::selected", G_CALLBACK (checks_cb), self);
+  return form;
+}
+
+GtkWidget *
+dwn_mount_panel_new (DwnDocument *document)
+{
+  DwnMountPanel *self = g_object_new (DWN_TYPE_MOUNT_PANEL, NULL);
+  GtkWidget *box = gtk_box_new (GTK_ORIENTATION_VERTICAL, 12), *scrolled = gtk_scrolled_window_new ();
+
+  self->document = g_object_ref (document);
+  self->findings = gtk_box_new (GTK_ORIENTATION_VERTICAL, 6);
+  self->cautions = gtk_box_new (GTK_ORIENTATION_VERTICAL, 6);
+  GtkWidget *const children[] = {
+    text_new (_("Mast"), "heading"), form_new (self), text_new (_("Does it hold?"), "heading"), self->findings,
+    text_new (_("Cautions for this mount"), "heading"), self->cautions,
+  };
+  for (gsize i = 0; i < G_N_ELEMENTS (children); i++)
+    gtk_box_append (GTK_BOX (box), children[i]);
+  gtk_widget_add_css_class (box, "panel-body");
+  gtk_scrolled_window_set_policy (GTK_SCROLLED_WINDOW (scrolled), GTK_POLICY_NEVER, GTK_POLICY_AUTOMATIC);
+  gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (scrolled), box);
+  gtk_widget_set_vexpand (scrolled, TRUE);
+  gtk_box_append (GTK_BOX (self), scrolled);
+  g_signal_connect_object (document, "changed", G_CALLBACK (show), self, G_CONNECT_SWAPPED);
+  show (self);
+  return GTK_WIDGET (self);
+}
