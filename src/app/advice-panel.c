@@ -3,6 +3,8 @@
 #include <glib/gi18n.h>
 #include <math.h>
 
+#include "app/form.h"
+
 #include "core/study/advice.h"
 #include "words/advice-words.h"
 
@@ -62,18 +64,6 @@ clear_cards (DwnAdvicePanel *self)
     gtk_box_remove (GTK_BOX (self->cards), child);
 }
 
-static GtkWidget *
-line_new (const char *text, const char *css_class)
-{
-  GtkWidget *label = gtk_label_new (text);
-
-  gtk_label_set_xalign (GTK_LABEL (label), 0.0f);
-  gtk_label_set_wrap (GTK_LABEL (label), TRUE);
-  if (css_class != NULL)
-    gtk_widget_add_css_class (label, css_class);
-  return label;
-}
-
 /* "Four-bay bow-tie 68° (38° to 86°)" for each antenna. */
 static char *
 aims_text (DwnAdvicePanel *self, const DwnRung *rung)
@@ -130,8 +120,8 @@ head_new (DwnAdvicePanel *self, guint r)
   g_autofree char *tip = g_strdup_printf (_("See on the rose: %s"), name);
 
   name[0] = g_ascii_toupper (name[0]);
-  gtk_box_append (GTK_BOX (head), line_new (name, "title"));
-  GtkWidget *word = line_new (advised ? _("advised") : "", "advised-word");
+  gtk_box_append (GTK_BOX (head), dwn_line_new (name, "title"));
+  GtkWidget *word = dwn_line_new (advised ? _("advised") : "", "advised-word");
   gtk_widget_set_hexpand (word, TRUE);
   gtk_box_append (GTK_BOX (head), word);
   g_object_set_data (G_OBJECT (use), "rung", GUINT_TO_POINTER (r));
@@ -151,9 +141,9 @@ card_new (DwnAdvicePanel *self, guint r)
   g_autofree char *reason = dwn_word_reason (dwn_document_wording (self->document), self->ladder, r);
 
   gtk_box_append (GTK_BOX (card), head_new (self, r));
-  gtk_box_append (GTK_BOX (card), line_new (aims, NULL));
-  gtk_box_append (GTK_BOX (card), line_new (outcome, NULL));
-  gtk_box_append (GTK_BOX (card), line_new (reason, "dim-label"));
+  gtk_box_append (GTK_BOX (card), dwn_line_new (aims, NULL));
+  gtk_box_append (GTK_BOX (card), dwn_line_new (outcome, NULL));
+  gtk_box_append (GTK_BOX (card), dwn_line_new (reason, "dim-label"));
   gtk_widget_add_css_class (card, "rung");
   if (self->ladder->advised == (int) r)
     gtk_widget_add_css_class (card, "advised");
@@ -256,7 +246,7 @@ dwn_advice_panel_init (DwnAdvicePanel *self)
   GtkWidget *scrolled = gtk_scrolled_window_new ();
 
   gtk_orientable_set_orientation (GTK_ORIENTABLE (self), GTK_ORIENTATION_VERTICAL);
-  self->summary = line_new ("", "advice-summary");
+  self->summary = dwn_line_new ("", "advice-summary");
   self->cards = gtk_box_new (GTK_ORIENTATION_VERTICAL, 9);
   gtk_widget_add_css_class (self->cards, "rungs");
   gtk_scrolled_window_set_policy (GTK_SCROLLED_WINDOW (scrolled), GTK_POLICY_NEVER, GTK_POLICY_AUTOMATIC);

@@ -8,6 +8,47 @@
 
 #define NUMBER_CHARS 8
 
+void
+dwn_name_control (GtkWidget *control, const char *caption)
+{
+  g_autoptr (GString) name = g_string_new (caption);
+
+  g_string_replace (name, "_", "", 1);
+  gtk_accessible_update_property (GTK_ACCESSIBLE (control), GTK_ACCESSIBLE_PROPERTY_LABEL, name->str, -1);
+  gtk_accessible_reset_relation (GTK_ACCESSIBLE (control), GTK_ACCESSIBLE_RELATION_LABELLED_BY);
+}
+
+GtkWidget *
+dwn_button_new (const char *caption, const char *action)
+{
+  GtkWidget *button = gtk_button_new_with_mnemonic (caption);
+
+  gtk_actionable_set_action_name (GTK_ACTIONABLE (button), action);
+  dwn_name_control (button, caption);
+  return button;
+}
+
+GtkWidget *
+dwn_check_new (const char *caption)
+{
+  GtkWidget *check = gtk_check_button_new_with_mnemonic (caption);
+
+  dwn_name_control (check, caption);
+  return check;
+}
+
+GtkWidget *
+dwn_line_new (const char *text, const char *css_class)
+{
+  GtkWidget *label = gtk_label_new (text);
+
+  gtk_label_set_xalign (GTK_LABEL (label), 0.0f);
+  gtk_label_set_wrap (GTK_LABEL (label), TRUE);
+  if (css_class != NULL)
+    gtk_widget_add_css_class (label, css_class);
+  return label;
+}
+
 GtkWidget *
 dwn_form_new (void)
 {
@@ -42,7 +83,7 @@ dwn_form_add (GtkWidget *form, const char *caption, GtkWidget *control, const ch
   gtk_label_set_xalign (GTK_LABEL (label), 0.0f);
   gtk_label_set_wrap (GTK_LABEL (label), TRUE);
   gtk_label_set_mnemonic_widget (GTK_LABEL (label), control);
-  gtk_accessible_update_relation (GTK_ACCESSIBLE (control), GTK_ACCESSIBLE_RELATION_LABELLED_BY, label, NULL, -1);
+  dwn_name_control (control, caption);
   if (unit != NULL)
     {
       GtkWidget *behind = gtk_label_new (unit);

@@ -18,6 +18,15 @@ void dwn_form_add_heading (GtkWidget *form, const char *text);
 /* A drop-down of words, NULL-terminated, that this translates. */
 GtkWidget *dwn_choice_new (const char *const *words);
 
+/* Names a control by its caption, without the mnemonic's underline: GTK 4.8 would say both, one after
+ * the other. Again after each change of a button's text. */
+void dwn_name_control (GtkWidget *control, const char *caption);
+/* A button with a mnemonic; @action (nullable) is activated. */
+GtkWidget *dwn_button_new (const char *caption, const char *action);
+GtkWidget *dwn_check_new (const char *caption);
+/* A line of text that wraps; @css_class nullable. */
+GtkWidget *dwn_line_new (const char *text, const char *css_class);
+
 /* A number as a person enters one, in the locale: empty where @value is NaN. */
 typedef void (*DwnNumberFunc) (double value, gpointer user_data);
 /* @changed is called once a number in range is entered (Enter, or the focus leaves); NaN where

@@ -427,7 +427,7 @@ dwn_house_losses_class_init (DwnHouseLossesClass *klass)
 static void
 dwn_house_losses_init (DwnHouseLosses *self)
 {
-  GtkWidget *add = gtk_button_new_with_mnemonic (_("Add a _loss: roof, walls, trees…"));
+  GtkWidget *add = dwn_button_new (_("Add a _loss: roof, walls, trees…"), NULL);
 
   self->row = g_ptr_array_new_with_free_func (g_free);
   self->box = gtk_box_new (GTK_ORIENTATION_VERTICAL, 6);

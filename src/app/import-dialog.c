@@ -447,7 +447,7 @@ static GtkWidget *
 settings_new (DwnImportDialog *self)
 {
   GtkWidget *form = dwn_form_new ();
-  GtkWidget *files = gtk_button_new_with_mnemonic (_("Choose _files…"));
+  GtkWidget *files = dwn_button_new (_("Choose _files…"), NULL);
   static const char *const formats[] = { N_("licence text"), N_("licence tables"), N_("CSV with a mapping file"),
                                          N_("station list"), NULL };
   static const char *const datums[] = { "WGS 84, NAD83", "NAD27", NULL };
@@ -457,7 +457,7 @@ settings_new (DwnImportDialog *self)
   self->format = dwn_choice_new (formats);
   self->datum = dwn_choice_new (datums);
   self->within = gtk_spin_button_new_with_range (1.0, MOST_WITHIN_KM, 10.0);
-  self->drop = gtk_check_button_new_with_mnemonic (_("_Take away stations that the list no longer has"));
+  self->drop = dwn_check_new (_("_Take away stations that the list no longer has"));
   self->map = gtk_button_new_with_label (_("Choose…"));
   gtk_spin_button_set_value (GTK_SPIN_BUTTON (self->within), WITHIN_KM);
   dwn_form_add_pair (form, files, self->names);
@@ -479,9 +479,9 @@ static void
 dwn_import_dialog_init (DwnImportDialog *self)
 {
   GtkWidget *box = gtk_box_new (GTK_ORIENTATION_VERTICAL, 12), *header = gtk_header_bar_new ();
-  GtkWidget *cancel = gtk_button_new_with_mnemonic (_("_Cancel"));
+  GtkWidget *cancel = dwn_button_new (_("_Cancel"), "window.close");
 
-  self->take = gtk_button_new_with_mnemonic (_("_Bring in"));
+  self->take = dwn_button_new (_("_Bring in"), NULL);
   self->progress = gtk_progress_bar_new ();
   self->summary = gtk_label_new (NULL);
   gtk_label_set_wrap (GTK_LABEL (self->summary), TRUE);
@@ -496,7 +496,6 @@ dwn_import_dialog_init (DwnImportDialog *self)
   gtk_header_bar_set_show_title_buttons (GTK_HEADER_BAR (header), FALSE);
   gtk_header_bar_pack_start (GTK_HEADER_BAR (header), cancel);
   gtk_header_bar_pack_end (GTK_HEADER_BAR (header), self->take);
-  gtk_actionable_set_action_name (GTK_ACTIONABLE (cancel), "window.close");
   g_signal_connect_swapped (self->take, "clicked", G_CALLBACK (take_cb), self);
   gtk_window_set_titlebar (GTK_WINDOW (self), header);
   gtk_window_set_title (GTK_WINDOW (self), _("Bring in stations"));

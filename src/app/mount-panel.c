@@ -197,7 +197,7 @@ add_number (DwnMountPanel *self, GtkWidget *form, const char *caption, double mo
 static GtkWidget *
 add_check (DwnMountPanel *self, GtkWidget *form, const char *label)
 {
-  GtkWidget *check = gtk_check_button_new_with_mnemonic (label);
+  GtkWidget *check = dwn_check_new (label);
 
   g_signal_connect_swapped (check, "toggled", G_CALLBACK (checks_cb), self);
   dwn_form_add_pair (form, NULL, check);

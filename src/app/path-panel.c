@@ -2,6 +2,7 @@
 
 #include <glib/gi18n.h>
 
+#include "app/form.h"
 #include "app/drawing.h"
 #include "app/explainer.h"
 #include "app/remedy-list.h"
@@ -84,18 +85,6 @@ show (DwnPathPanel *self)
   dwn_drawing_refresh (DWN_DRAWING (self->stairs), outcome);
 }
 
-static GtkWidget *
-label_new (const char *text, const char *css_class)
-{
-  GtkWidget *label = gtk_label_new (text);
-
-  gtk_label_set_xalign (GTK_LABEL (label), 0.0f);
-  gtk_label_set_wrap (GTK_LABEL (label), TRUE);
-  if (css_class != NULL)
-    gtk_widget_add_css_class (label, css_class);
-  return label;
-}
-
 static void
 dwn_path_panel_dispose (GObject *object)
 {
@@ -118,9 +107,8 @@ dwn_path_panel_init (DwnPathPanel *self)
 static GtkWidget *
 page_button_new (void)
 {
-  GtkWidget *button = gtk_button_new_with_mnemonic (_("Page for the _customer…"));
+  GtkWidget *button = dwn_button_new (_("Page for the _customer…"), "win.preview");
 
-  gtk_actionable_set_action_name (GTK_ACTIONABLE (button), "win.preview");
   gtk_actionable_set_action_target (GTK_ACTIONABLE (button), "s", "customer");
   gtk_widget_set_halign (button, GTK_ALIGN_START);
   return button;
@@ -131,16 +119,16 @@ body_new (DwnPathPanel *self)
 {
   GtkWidget *box = gtk_box_new (GTK_ORIENTATION_VERTICAL, 12), *scrolled = gtk_scrolled_window_new ();
 
-  self->title = label_new ("", "title");
-  self->reason = label_new ("", NULL);
+  self->title = dwn_line_new ("", "title");
+  self->reason = dwn_line_new ("", NULL);
   self->path = dwn_drawing_new (_("The ground between transmitter and house"), PATH_SHARE, LEAST_HEIGHT, draw_path, self);
-  self->no_profile = label_new (_("There is no ground profile for this station. With elevation tiles, Site draws one."),
+  self->no_profile = dwn_line_new (_("There is no ground profile for this station. With elevation tiles, Site draws one."),
                                 "dim-label");
   self->stairs = dwn_drawing_new (_("From the transmitter's power to the outlet"), STAIRS_SHARE, LEAST_HEIGHT,
                                   draw_stairs, self);
   GtkWidget *const children[] = {
     self->title, self->reason, self->path, self->no_profile, self->stairs,
-    label_new (_("What would help, best for its effort first"), "heading"),
+    dwn_line_new (_("What would help, best for its effort first"), "heading"),
     dwn_remedy_list_new (self->document, MOST_REMEDIES), page_button_new (),
   };
   for (gsize i = 0; i < G_N_ELEMENTS (children); i++)
@@ -159,7 +147,7 @@ dwn_path_panel_new (DwnDocument *document)
 
   self->document = g_object_ref (document);
   self->explainer = dwn_explainer_of (document);
-  self->none = label_new (_("Choose a station in the rose or the list to see its way."), "dim-label");
+  self->none = dwn_line_new (_("Choose a station in the rose or the list to see its way."), "dim-label");
   gtk_widget_add_css_class (self->none, "panel-body");
   self->body = body_new (self);
   gtk_box_append (GTK_BOX (self), self->none);

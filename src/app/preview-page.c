@@ -108,15 +108,6 @@ dwn_preview_page_class_init (DwnPreviewPageClass *klass)
 }
 
 static GtkWidget *
-button_new (const char *label, const char *action)
-{
-  GtkWidget *button = gtk_button_new_with_mnemonic (label);
-
-  gtk_actionable_set_action_name (GTK_ACTIONABLE (button), action);
-  return button;
-}
-
-static GtkWidget *
 named_choice_new (const char *name, const char *const *words)
 {
   GtkWidget *choice = dwn_choice_new (words);
@@ -138,8 +129,8 @@ tools_new (DwnPreviewPage *self)
   self->paper = named_choice_new (_("Paper"), papers);
   gtk_widget_set_hexpand (space, TRUE);
   GtkWidget *const children[] = {
-    button_new (_("_Back to the plan"), "win.back"), self->choice, self->paper, space,
-    button_new (_("_Save as a file…"), "win.export"), button_new (_("_Print…"), "win.print"),
+    dwn_button_new (_("_Back to the plan"), "win.back"), self->choice, self->paper, space,
+    dwn_button_new (_("_Save as a file…"), "win.export"), dwn_button_new (_("_Print…"), "win.print"),
   };
   for (gsize i = 0; i < G_N_ELEMENTS (children); i++)
     gtk_box_append (GTK_BOX (box), children[i]);

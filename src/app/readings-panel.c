@@ -89,18 +89,6 @@ reading_line (DwnReadingsPanel *self, const DwnReading *reading)
   return g_string_free (g_steal_pointer (&text), FALSE);
 }
 
-static GtkWidget *
-text_new (const char *text, const char *css_class)
-{
-  GtkWidget *label = gtk_label_new (text);
-
-  gtk_label_set_xalign (GTK_LABEL (label), 0.0f);
-  gtk_label_set_wrap (GTK_LABEL (label), TRUE);
-  if (css_class != NULL)
-    gtk_widget_add_css_class (label, css_class);
-  return label;
-}
-
 static void
 clear (GtkWidget *box)
 {
@@ -116,7 +104,7 @@ append_reading (DwnReadingsPanel *self, guint at)
   const DwnReading *reading = &dwn_document_plan (self->document)->readings->reading[at];
   g_autofree char *line = reading_line (self, reading);
   g_autofree char *tip = g_strdup_printf (_("Remove the reading %s"), line);
-  GtkWidget *row = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 12), *label = text_new (line, NULL);
+  GtkWidget *row = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 12), *label = dwn_line_new (line, NULL);
   GtkWidget *remove = gtk_button_new_from_icon_name ("edit-delete-symbolic");
 
   gtk_widget_set_hexpand (label, TRUE);
@@ -133,7 +121,7 @@ append_reading (DwnReadingsPanel *self, guint at)
 static void
 append_taken (GtkWidget *box, char *text)
 {
-  gtk_box_append (GTK_BOX (box), text_new (text, NULL));
+  gtk_box_append (GTK_BOX (box), dwn_line_new (text, NULL));
   g_free (text);
 }
 
@@ -198,7 +186,7 @@ changed_cb (DwnReadingsPanel *self)
   for (guint i = 0; i < plan->readings->n; i++)
     append_reading (self, i);
   if (plan->readings->n == 0)
-    gtk_box_append (GTK_BOX (self->list), text_new (_("Nothing was read yet."), "dim-label"));
+    gtk_box_append (GTK_BOX (self->list), dwn_line_new (_("Nothing was read yet."), "dim-label"));
   show_learned (self);
 }
 
@@ -302,7 +290,7 @@ form_new (DwnReadingsPanel *self)
 {
   static const char *const units[] = { N_("dBm"), N_("dBmV"), N_("dB\xC2\xB5V"), NULL };
   static const char *const locks[] = { N_("not noted"), N_("it locks"), N_("it does not lock"), NULL };
-  GtkWidget *form = dwn_form_new (), *add = gtk_button_new_with_mnemonic (_("_Add the reading"));
+  GtkWidget *form = dwn_form_new (), *add = dwn_button_new (_("_Add the reading"), NULL);
   g_autoptr (GDateTime) now = g_date_time_new_now_local ();
   g_autofree char *today = g_date_time_format (now, "%Y-%m-%d");
 
@@ -313,7 +301,7 @@ form_new (DwnReadingsPanel *self)
   self->cn = dwn_number_new (0.0, MOST_CN_DB, 1, TRUE, cn_cb, self);
   self->lock = dwn_choice_new (locks);
   self->when = dwn_text_new (when_cb, self);
-  self->fault = text_new ("", "fault");
+  self->fault = dwn_line_new ("", "fault");
   self->entered.when = g_intern_string (today);
   dwn_text_set (self->when, today);
   gtk_widget_set_hexpand (self->when, FALSE);
@@ -342,8 +330,8 @@ dwn_readings_panel_new (DwnDocument *document)
   self->list = gtk_box_new (GTK_ORIENTATION_VERTICAL, 3);
   self->learned = gtk_box_new (GTK_ORIENTATION_VERTICAL, 6);
   GtkWidget *const children[] = {
-    text_new (_("A reading"), "heading"), form_new (self), text_new (_("What was read"), "heading"), self->list,
-    text_new (_("What it teaches"), "heading"), self->learned,
+    dwn_line_new (_("A reading"), "heading"), form_new (self), dwn_line_new (_("What was read"), "heading"), self->list,
+    dwn_line_new (_("What it teaches"), "heading"), self->learned,
   };
   for (gsize i = 0; i < G_N_ELEMENTS (children); i++)
     gtk_box_append (GTK_BOX (box), children[i]);

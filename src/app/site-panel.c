@@ -240,6 +240,7 @@ end_survey (DwnSitePanel *self)
   g_clear_object (&self->task);
   gtk_widget_set_visible (self->progress, FALSE);
   gtk_button_set_label (GTK_BUTTON (self->survey), _("_Draw the profiles"));
+  dwn_name_control (self->survey, _("_Draw the profiles"));
 }
 
 /* The profiles go into the plan as it is now; a station added since has none yet. */
@@ -301,6 +302,7 @@ dwn_site_panel_survey (DwnSitePanel *self, const char *folder)
                                  surveyed_cb, NULL);
   self->pulse = g_timeout_add (PROGRESS_MS, pulse_cb, self);
   gtk_button_set_label (GTK_BUTTON (self->survey), _("_Stop"));
+  dwn_name_control (self->survey, _("_Stop"));
   gtk_label_set_text (GTK_LABEL (self->status), _("Drawing the profiles…"));
 }
 
@@ -437,7 +439,7 @@ static void
 add_ground (DwnSitePanel *self, GtkWidget *form)
 {
   self->folder = gtk_button_new_with_label (_("Choose…"));
-  self->survey = gtk_button_new_with_mnemonic (_("_Draw the profiles"));
+  self->survey = dwn_button_new (_("_Draw the profiles"), NULL);
   self->progress = gtk_progress_bar_new ();
   self->status = gtk_label_new (NULL);
   gtk_label_set_wrap (GTK_LABEL (self->status), TRUE);
@@ -458,7 +460,7 @@ add_method (DwnSitePanel *self, GtkWidget *form)
 {
   self->model = models_new ();
   self->date = dwn_text_new (date_cb, self);
-  self->leaves = gtk_check_button_new_with_mnemonic (_("Plan for the season with lea_ves on"));
+  self->leaves = dwn_check_new (_("Plan for the season with lea_ves on"));
   gtk_widget_set_hexpand (self->date, FALSE);
   dwn_form_add_heading (form, _("How it is reckoned"));
   dwn_form_add (form, _("_Path model"), self->model, NULL);

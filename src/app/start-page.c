@@ -2,6 +2,7 @@
 
 #include <glib/gi18n.h>
 
+#include "app/form.h"
 #include "core/geo/coordinates.h"
 #include "core/study/new-plan.h"
 
@@ -72,7 +73,7 @@ field_new (DwnStartPage *self, GtkWidget *box, const char *caption, const char *
 
   gtk_label_set_mnemonic_widget (GTK_LABEL (label), entry);
   gtk_entry_set_placeholder_text (GTK_ENTRY (entry), example);
-  gtk_accessible_update_relation (GTK_ACCESSIBLE (entry), GTK_ACCESSIBLE_RELATION_LABELLED_BY, label, NULL, -1);
+  dwn_name_control (entry, caption);
   g_signal_connect_swapped (entry, "activate", G_CALLBACK (begin_cb), self);
   gtk_box_append (GTK_BOX (box), label);
   gtk_box_append (GTK_BOX (box), entry);
@@ -83,7 +84,7 @@ static GtkWidget *
 place_new (DwnStartPage *self)
 {
   GtkWidget *box = gtk_box_new (GTK_ORIENTATION_VERTICAL, 6);
-  GtkWidget *begin = gtk_button_new_with_mnemonic (_("_Begin the plan"));
+  GtkWidget *begin = dwn_button_new (_("_Begin the plan"), NULL);
 
   gtk_box_append (GTK_BOX (box), text_new (_("Begin with the house"), "title"));
   self->place = field_new (self, box, _("_Coordinates, as a map or a phone copies them"),
@@ -103,9 +104,8 @@ place_new (DwnStartPage *self)
 static GtkWidget *
 way_new (const char *label, const char *action)
 {
-  GtkWidget *button = gtk_button_new_with_mnemonic (label);
+  GtkWidget *button = dwn_button_new (label, action);
 
-  gtk_actionable_set_action_name (GTK_ACTIONABLE (button), action);
   gtk_widget_set_halign (button, GTK_ALIGN_START);
   return button;
 }

@@ -302,9 +302,8 @@ edit_new (DwnStationsPanel *self)
 {
   GtkWidget *button = gtk_menu_button_new (), *popover = gtk_popover_new ();
   GtkWidget *box = gtk_box_new (GTK_ORIENTATION_VERTICAL, 12);
-  GtkWidget *remove = gtk_button_new_with_mnemonic (_("_Remove from the plan"));
+  GtkWidget *remove = dwn_button_new (_("_Remove from the plan"), "stations.remove");
 
-  gtk_actionable_set_action_name (GTK_ACTIONABLE (remove), "stations.remove");
   gtk_widget_set_halign (remove, GTK_ALIGN_START);
   gtk_box_append (GTK_BOX (box), dwn_station_editor_new (self->document));
   gtk_box_append (GTK_BOX (box), remove);
@@ -312,6 +311,7 @@ edit_new (DwnStationsPanel *self)
   gtk_menu_button_set_popover (GTK_MENU_BUTTON (button), popover);
   gtk_menu_button_set_label (GTK_MENU_BUTTON (button), _("_Edit"));
   gtk_menu_button_set_use_underline (GTK_MENU_BUTTON (button), TRUE);
+  dwn_name_control (button, _("_Edit"));
   gtk_widget_set_valign (button, GTK_ALIGN_CENTER);
   return button;
 }
@@ -421,15 +421,7 @@ filters_new (DwnStationsPanel *self)
   gtk_menu_button_set_popover (GTK_MENU_BUTTON (button), popover);
   gtk_menu_button_set_label (GTK_MENU_BUTTON (button), _("_Show"));
   gtk_menu_button_set_use_underline (GTK_MENU_BUTTON (button), TRUE);
-  return button;
-}
-
-static GtkWidget *
-action_button_new (const char *label, const char *action)
-{
-  GtkWidget *button = gtk_button_new_with_mnemonic (label);
-
-  gtk_actionable_set_action_name (GTK_ACTIONABLE (button), action);
+  dwn_name_control (button, _("_Show"));
   return button;
 }
 
@@ -448,8 +440,8 @@ tools_new (DwnStationsPanel *self)
   g_signal_connect_swapped (self->search, "search-changed", G_CALLBACK (search_cb), self);
   gtk_box_append (GTK_BOX (box), self->search);
   gtk_box_append (GTK_BOX (box), self->filters);
-  gtk_box_append (GTK_BOX (box), action_button_new (_("_Add"), "stations.add"));
-  gtk_box_append (GTK_BOX (box), action_button_new (_("_Bring in…"), "stations.import"));
+  gtk_box_append (GTK_BOX (box), dwn_button_new (_("_Add"), "stations.add"));
+  gtk_box_append (GTK_BOX (box), dwn_button_new (_("_Bring in…"), "stations.import"));
   gtk_widget_add_css_class (box, "tools");
   return box;
 }
@@ -459,7 +451,7 @@ static GtkWidget *
 empty_new (void)
 {
   GtkWidget *box = gtk_box_new (GTK_ORIENTATION_VERTICAL, 12);
-  GtkWidget *text = label_new (NULL), *bring = action_button_new (_("_Bring in a station list…"), "stations.import");
+  GtkWidget *text = label_new (NULL), *bring = dwn_button_new (_("_Bring in a station list…"), "stations.import");
 
   gtk_label_set_text (GTK_LABEL (text), _("The plan has no stations yet. Bring in a regulator's licence list, "
                                           "a CSV or a station list; or add stations by hand."));

@@ -2,6 +2,7 @@
 
 #include <glib/gi18n.h>
 
+#include "app/form.h"
 #include "app/panels.h"
 #include "app/rose-widget.h"
 #include "app/start-page.h"
@@ -88,15 +89,13 @@ static GtkWidget *
 trial_new (DwnWindow *self)
 {
   GtkWidget *box = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 12);
-  GtkWidget *keep = gtk_button_new_with_mnemonic (_("_Keep it")), *drop = gtk_button_new_with_mnemonic (_("_Drop it"));
+  GtkWidget *keep = dwn_button_new (_("_Keep it"), "win.keep-trial"), *drop = dwn_button_new (_("_Drop it"), "win.drop-trial");
 
   self->trial = gtk_revealer_new ();
   self->trial_text = gtk_label_new (NULL);
   gtk_label_set_wrap (GTK_LABEL (self->trial_text), TRUE);
   gtk_label_set_xalign (GTK_LABEL (self->trial_text), 0.0f);
   gtk_widget_set_hexpand (self->trial_text, TRUE);
-  gtk_actionable_set_action_name (GTK_ACTIONABLE (keep), "win.keep-trial");
-  gtk_actionable_set_action_name (GTK_ACTIONABLE (drop), "win.drop-trial");
   gtk_widget_add_css_class (keep, "suggested-action");
   gtk_widget_add_css_class (box, "trial");
   gtk_box_append (GTK_BOX (box), self->trial_text);
@@ -172,6 +171,7 @@ dwn_window_notice (DwnWindow *self, const char *text, const char *button, const 
   if (button != NULL)
     {
       gtk_button_set_label (GTK_BUTTON (self->notice_button), button);
+      dwn_name_control (self->notice_button, button);
       gtk_actionable_set_action_name (GTK_ACTIONABLE (self->notice_button), action);
     }
   gtk_revealer_set_reveal_child (GTK_REVEALER (self->notice), TRUE);
@@ -353,13 +353,12 @@ static GtkWidget *
 header_new (DwnWindow *self)
 {
   GtkWidget *header = gtk_header_bar_new ();
-  GtkWidget *open = gtk_button_new_with_mnemonic (_("_Open"));
+  GtkWidget *open = dwn_button_new (_("_Open"), "win.open");
   GtkWidget *steps = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 0);
 
-  gtk_actionable_set_action_name (GTK_ACTIONABLE (open), "win.open");
   self->undo = button_new ("edit-undo-symbolic", _("Undo"), "win.undo");
   self->redo = button_new ("edit-redo-symbolic", _("Redo"), "win.redo");
-  self->sheet = gtk_button_new_with_mnemonic (_("_Install sheet…"));
+  self->sheet = dwn_button_new (_("_Install sheet…"), NULL);
   gtk_actionable_set_detailed_action_name (GTK_ACTIONABLE (self->sheet), "win.preview('sheet')");
   gtk_widget_set_visible (self->sheet, FALSE);
   gtk_widget_add_css_class (steps, "linked");
@@ -381,7 +380,7 @@ notice_new (DwnWindow *self)
 
   self->notice = gtk_revealer_new ();
   self->notice_text = gtk_label_new (NULL);
-  self->notice_button = gtk_button_new_with_mnemonic ("");
+  self->notice_button = dwn_button_new ("", NULL);
   gtk_label_set_wrap (GTK_LABEL (self->notice_text), TRUE);
   gtk_label_set_xalign (GTK_LABEL (self->notice_text), 0.0f);
   gtk_widget_set_hexpand (self->notice_text, TRUE);
