@@ -14,6 +14,7 @@ struct _DwnExplainer {
   DwnDocument *document; /* owns this */
   DwnDiagnosis *diagnosis;
   DwnRemedies *remedies;
+  DwnRaise *raise;
   GCancellable *cancellable;
   guint delay;  /* until remedies are sought */
   guint follow; /* until a drag is followed */
@@ -25,6 +26,9 @@ static guint explained;
 
 /* What the thread works on: nothing of it changes. */
 typedef struct {
+  DwnPlan *plan;
+  DwnFields *predicted;
+  DwnTables *tables;
   DwnBudgetBase *base;
   double *aim_deg;
   guint station, outlet;
@@ -35,23 +39,49 @@ question_free (gpointer data)
 {
   Question *question = data;
 
+  dwn_plan_unref (question->plan);
+  dwn_fields_unref (question->predicted);
+  dwn_tables_unref (question->tables);
   dwn_budget_base_unref (question->base);
   g_free (question->aim_deg);
   g_free (question);
 }
 
+/* What the thread found. */
+typedef struct {
+  DwnRemedies *remedies;
+  DwnRaise *raise;
+} Answer;
+
 static void
-remedies_thread (GTask *task, gpointer source, gpointer data, GCancellable *cancellable)
+answer_free (gpointer data)
+{
+  Answer *answer = data;
+
+  g_clear_pointer (&answer->remedies, dwn_remedies_unref);
+  g_clear_pointer (&answer->raise, dwn_raise_free);
+  g_free (answer);
+}
+
+static void
+seek_thread (GTask *task, gpointer source, gpointer data, GCancellable *cancellable)
 {
   Question *question = data;
+  Answer *answer = g_new0 (Answer, 1);
   GError *error = NULL;
-  DwnRemedies *remedies = dwn_remedies_new (question->base, question->aim_deg, question->station,
-                                            question->outlet, cancellable, &error);
 
-  if (remedies != NULL)
-    g_task_return_pointer (task, remedies, (GDestroyNotify) dwn_remedies_unref);
+  answer->raise = dwn_raise_new (question->plan, question->predicted, question->tables, question->aim_deg, 0, NULL,
+                                 cancellable, &error);
+  if (answer->raise != NULL)
+    answer->remedies = dwn_remedies_new (question->base, question->aim_deg, question->station, question->outlet,
+                                         cancellable, &error);
+  if (answer->remedies != NULL)
+    g_task_return_pointer (task, answer, answer_free);
   else
-    g_task_return_error (task, error);
+    {
+      answer_free (answer);
+      g_task_return_error (task, error);
+    }
 }
 
 static void
@@ -62,6 +92,7 @@ forget (DwnExplainer *self)
   g_clear_handle_id (&self->delay, g_source_remove);
   g_clear_handle_id (&self->follow, g_source_remove);
   g_clear_pointer (&self->remedies, dwn_remedies_unref);
+  g_clear_pointer (&self->raise, dwn_raise_free);
   g_clear_pointer (&self->diagnosis, dwn_diagnosis_unref);
 }
 
@@ -70,14 +101,19 @@ found_cb (GObject *source, GAsyncResult *result, gpointer unused)
 {
   DwnExplainer *self = DWN_EXPLAINER (source);
   g_autoptr (GError) error = NULL;
-  g_autoptr (DwnRemedies) remedies = g_task_propagate_pointer (G_TASK (result), &error);
+  Answer *answer = g_task_propagate_pointer (G_TASK (result), &error);
 
   if (g_error_matches (error, G_IO_ERROR, G_IO_ERROR_CANCELLED))
     return; /* for another station, or another plan */
-  if (remedies == NULL)
-    g_message ("%s", error->message);
   g_clear_object (&self->cancellable);
-  self->remedies = g_steal_pointer (&remedies);
+  if (answer != NULL)
+    {
+      self->remedies = g_steal_pointer (&answer->remedies);
+      self->raise = g_steal_pointer (&answer->raise);
+      answer_free (answer);
+    }
+  else
+    g_message ("%s", error->message);
   g_signal_emit (self, explained, 0);
 }
 
@@ -89,6 +125,9 @@ seek_cb (gpointer data)
   Question *question = g_new0 (Question, 1);
 
   self->delay = 0;
+  question->plan = dwn_plan_ref (findings.plan);
+  question->predicted = dwn_fields_ref ((DwnFields *) dwn_document_predicted (self->document));
+  question->tables = dwn_tables_ref (dwn_document_tables (self->document));
   question->base = dwn_budget_base_ref (dwn_document_base (self->document));
   question->aim_deg = g_memdup2 (findings.aim_deg, findings.plan->gear->n_antennas * sizeof (double));
   question->station = self->diagnosis->station;
@@ -97,7 +136,7 @@ seek_cb (gpointer data)
   g_autoptr (GTask) task = g_task_new (self, self->cancellable, found_cb, NULL);
   g_task_set_task_data (task, question, question_free);
   g_task_set_return_on_cancel (task, FALSE);
-  g_task_run_in_thread (task, remedies_thread);
+  g_task_run_in_thread (task, seek_thread);
   return G_SOURCE_REMOVE;
 }
 
@@ -184,6 +223,12 @@ const DwnRemedies *
 dwn_explainer_remedies (DwnExplainer *self)
 {
   return self->remedies;
+}
+
+const DwnRaise *
+dwn_explainer_raise (DwnExplainer *self)
+{
+  return self->raise;
 }
 
 gboolean

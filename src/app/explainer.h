@@ -3,6 +3,7 @@
 #pragma once
 
 #include "app/document.h"
+#include "core/study/place.h"
 #include "core/study/remedies.h"
 
 G_BEGIN_DECLS
@@ -20,6 +21,8 @@ DwnExplainer *dwn_explainer_of (DwnDocument *document);
 const DwnDiagnosis *dwn_explainer_diagnosis (DwnExplainer *self);
 /* (nullable): still being worked out. */
 const DwnRemedies *dwn_explainer_remedies (DwnExplainer *self);
+/* What a higher mast would bring; (nullable) as the remedies. */
+const DwnRaise *dwn_explainer_raise (DwnExplainer *self);
 gboolean dwn_explainer_is_busy (DwnExplainer *self);
 
 G_END_DECLS

@@ -7,11 +7,16 @@
 #include "app/explainer.h"
 #include "app/remedy-list.h"
 #include "draw/plan-explain.h"
+#include "draw/raise-curve.h"
 #include "words/diagnosis-words.h"
+#include "words/path-words.h"
+#include "words/place-words.h"
 
 #define PATH_SHARE 0.42
 #define STAIRS_SHARE 0.62
 #define LEAST_HEIGHT 240
+#define RAISE_SHARE 0.28
+#define LEAST_RAISE 150
 #define MOST_REMEDIES 12
 
 struct _DwnPathPanel {
@@ -19,7 +24,7 @@ struct _DwnPathPanel {
 
   DwnDocument *document;
   DwnExplainer *explainer; /* the document's */
-  GtkWidget *title, *reason, *none, *body, *path, *no_profile, *stairs;
+  GtkWidget *title, *reason, *none, *body, *path, *no_profile, *stairs, *raise, *raised, *model;
 };
 
 G_DEFINE_FINAL_TYPE (DwnPathPanel, dwn_path_panel, GTK_TYPE_BOX)
@@ -48,6 +53,42 @@ draw_stairs (gpointer data, const DwnLook *look, PangoContext *text, double widt
     return NULL;
   stairs->data.title = stairs->data.intro = NULL;
   return dwn_staircase_layout (&stairs->data, look, text, width, height);
+}
+
+static DwnScene *
+draw_raise (gpointer data, const DwnLook *look, PangoContext *text, double width, double height)
+{
+  DwnPathPanel *self = data;
+  const DwnRaise *raise = dwn_explainer_raise (self->explainer);
+  int station = dwn_document_selected (self->document);
+  double base_m = dwn_document_plan (self->document)->site->height_m;
+
+  if (raise == NULL || station < 0 || raise->n < 2)
+    return NULL;
+  g_autofree double *height_m = g_new (double, raise->n), *margin_db = g_new (double, raise->n);
+  for (guint k = 0; k < raise->n; k++)
+    {
+      height_m[k] = base_m + raise->rise_m[k];
+      margin_db[k] = raise->view[k * raise->n_stations + (guint) station].margin_db;
+    }
+  const DwnRaiseCurve curve = { raise->n, height_m, margin_db, _("m"), _("needed"), _("Margin, dB, by height of the antenna") };
+  return dwn_raise_curve_layout (&curve, look, text, width, height);
+}
+
+/* How the level was predicted, and what a higher mast would do to it. */
+static void
+show_raise (DwnPathPanel *self, guint station)
+{
+  const DwnWording *wording = dwn_document_wording (self->document);
+  DwnFindings findings = dwn_document_findings (self->document);
+  const DwnRaise *raise = dwn_explainer_raise (self->explainer);
+  g_autofree char *model = dwn_word_prediction (wording, findings.plan, findings.fields, station);
+  g_autofree char *raised = raise != NULL ? dwn_word_raise (wording, raise, station) : g_strdup ("");
+
+  gtk_label_set_text (GTK_LABEL (self->model), model);
+  gtk_label_set_text (GTK_LABEL (self->raised), raised);
+  gtk_widget_set_visible (self->raise, raise != NULL);
+  dwn_drawing_refresh (DWN_DRAWING (self->raise), raised);
 }
 
 static gboolean
@@ -83,6 +124,7 @@ show (DwnPathPanel *self)
   gtk_widget_set_visible (self->no_profile, !profile);
   dwn_drawing_refresh (DWN_DRAWING (self->path), way);
   dwn_drawing_refresh (DWN_DRAWING (self->stairs), outcome);
+  show_raise (self, diagnosis->station);
 }
 
 static void
@@ -126,8 +168,12 @@ body_new (DwnPathPanel *self)
                                 "dim-label");
   self->stairs = dwn_drawing_new (_("From the transmitter's power to the outlet"), STAIRS_SHARE, LEAST_HEIGHT,
                                   draw_stairs, self);
+  self->raise = dwn_drawing_new (_("Margin by height of the antenna"), RAISE_SHARE, LEAST_RAISE, draw_raise, self);
+  self->raised = dwn_line_new ("", NULL);
+  self->model = dwn_line_new ("", "small-print");
   GtkWidget *const children[] = {
-    self->title, self->reason, self->path, self->no_profile, self->stairs,
+    self->title, self->reason, self->path, self->no_profile, self->model, self->stairs,
+    dwn_line_new (_("A higher mast"), "heading"), self->raised, self->raise,
     dwn_line_new (_("What would help, best for its effort first"), "heading"),
     dwn_remedy_list_new (self->document, MOST_REMEDIES), page_button_new (),
   };
