@@ -139,7 +139,7 @@ show_learned (DwnReadingsPanel *self)
   g_autoptr (DwnLearned) learned = dwn_learn (plan, dwn_document_predicted (self->document),
                                               dwn_document_tables (self->document), &rules);
   append_taken (self->learned, dwn_word_learned (wording, plan, learned));
-  for (guint i = 0; i < learned->n_causes && learned->cause[i].chance >= DWN_CAUSE_SUSPECTED; i++)
+  for (guint i = 0; i < learned->n_causes && learned->cause[i].chance >= DWN_LEARNED_SUSPECTED; i++)
     {
       append_taken (self->learned, dwn_word_learned_cause (wording, plan, &learned->cause[i]));
       append_taken (self->learned, dwn_word_cause_cure (wording, &learned->cause[i]));

@@ -33,10 +33,10 @@ add_causes (DwnRows *rows, const DwnLearned *learned, const DwnPlan *plan,
 {
   for (guint c = 0; c < learned->n_causes; c++)
     {
-      const DwnCause *cause = &learned->cause[c];
-      g_autofree char *note = cause->chance >= DWN_CAUSE_SUSPECTED
+      const DwnLearnedCause *cause = &learned->cause[c];
+      g_autofree char *note = cause->chance >= DWN_LEARNED_SUSPECTED
                               ? dwn_word_learned_cause (wording, plan, cause) : NULL;
-      const Row row = { cause->id, cause->kind == DWN_CAUSE_AIM ? "deg" : "dB", note,
+      const Row row = { cause->id, cause->kind == DWN_LEARNED_AIM ? "deg" : "dB", note,
                         cause->estimate, cause->sd, cause->low, cause->high, cause->chance };
 
       add_row (rows, &row);

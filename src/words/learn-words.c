@@ -20,7 +20,7 @@ part_name (const DwnWording *wording, const DwnPlan *plan, int part)
 }
 
 static char *
-word_site (const DwnWording *wording, const DwnCause *cause)
+word_site (const DwnWording *wording, const DwnLearnedCause *cause)
 {
   GString *text;
   double middle_deg = fmod (cause->from_deg + fmod (cause->to_deg - cause->from_deg + 360.0,
@@ -37,24 +37,24 @@ word_site (const DwnWording *wording, const DwnCause *cause)
 }
 
 char *
-dwn_word_cause (const DwnWording *wording, const DwnPlan *plan, const DwnCause *cause)
+dwn_word_cause (const DwnWording *wording, const DwnPlan *plan, const DwnLearnedCause *cause)
 {
   const char *format;
 
   switch (cause->kind)
     {
-    case DWN_CAUSE_SITE:
+    case DWN_LEARNED_SITE:
       return word_site (wording, cause);
-    case DWN_CAUSE_CABLE:
+    case DWN_LEARNED_CABLE:
       format = N_("the downlead from {part} with its connectors");
       break;
-    case DWN_CAUSE_GAIN:
+    case DWN_LEARNED_GAIN:
       format = N_("the gain of {part}");
       break;
-    case DWN_CAUSE_AIM:
+    case DWN_LEARNED_AIM:
       format = N_("the aim of {part}");
       break;
-    case DWN_CAUSE_OUTLET:
+    case DWN_LEARNED_OUTLET:
     default:
       format = N_("the leg to {part}");
       break;
@@ -68,24 +68,24 @@ dwn_word_cause (const DwnWording *wording, const DwnPlan *plan, const DwnCause *
 static const struct {
   const char *above, *below;
 } sentences[] = {
-  [DWN_CAUSE_SITE] = { N_("{cause} loses {value} more than planned ({low} to {high}); chance {chance}"),
+  [DWN_LEARNED_SITE] = { N_("{cause} loses {value} more than planned ({low} to {high}); chance {chance}"),
                        N_("{cause} loses {value} less than planned ({low} to {high}); chance {chance}") },
-  [DWN_CAUSE_CABLE] = { N_("{cause} loses {value} more than planned at 600 MHz ({low} to {high}); chance "
+  [DWN_LEARNED_CABLE] = { N_("{cause} loses {value} more than planned at 600 MHz ({low} to {high}); chance "
                            "{chance}"),
                         N_("{cause} loses {value} less than planned at 600 MHz ({low} to {high}); chance "
                            "{chance}") },
-  [DWN_CAUSE_GAIN] = { N_("{cause} is {value} above plan ({low} to {high}); chance {chance}"),
+  [DWN_LEARNED_GAIN] = { N_("{cause} is {value} above plan ({low} to {high}); chance {chance}"),
                        N_("{cause} is {value} under plan ({low} to {high}); chance {chance}") },
-  [DWN_CAUSE_AIM] = { N_("{cause} is {value} clockwise of plan ({low} to {high}); chance {chance}"),
+  [DWN_LEARNED_AIM] = { N_("{cause} is {value} clockwise of plan ({low} to {high}); chance {chance}"),
                       N_("{cause} is {value} anticlockwise of plan ({low} to {high}); chance {chance}") },
-  [DWN_CAUSE_OUTLET] = { N_("{cause} loses {value} more than planned ({low} to {high}); chance {chance}"),
+  [DWN_LEARNED_OUTLET] = { N_("{cause} loses {value} more than planned ({low} to {high}); chance {chance}"),
                          N_("{cause} loses {value} less than planned ({low} to {high}); chance {chance}") },
 };
 
 static char *
-word_value (const DwnWording *wording, const DwnCause *cause, double value)
+word_value (const DwnWording *wording, const DwnLearnedCause *cause, double value)
 {
-  if (cause->kind != DWN_CAUSE_AIM)
+  if (cause->kind != DWN_LEARNED_AIM)
     return dwn_word_decibels (wording, value);
   g_autofree char *number = dwn_word_number (wording, value, 0);
   return g_strconcat (number, "\xC2\xB0", NULL);
@@ -105,7 +105,7 @@ begin_sentence (char *text)
 }
 
 char *
-dwn_word_learned_cause (const DwnWording *wording, const DwnPlan *plan, const DwnCause *cause)
+dwn_word_learned_cause (const DwnWording *wording, const DwnPlan *plan, const DwnLearnedCause *cause)
 {
   gboolean above = cause->estimate >= 0.0;
   double sign = above ? 1.0 : -1.0;
@@ -121,15 +121,15 @@ dwn_word_learned_cause (const DwnWording *wording, const DwnPlan *plan, const Dw
 }
 
 char *
-dwn_word_cause_cure (const DwnWording *wording, const DwnCause *cause)
+dwn_word_cause_cure (const DwnWording *wording, const DwnLearnedCause *cause)
 {
   static const char *const cures[] = {
-    [DWN_CAUSE_SITE] = N_("Look what stands in the way there; try the antenna a metre aside or higher"),
-    [DWN_CAUSE_CABLE] = N_("Look at the connectors outdoors for water and make them anew; renew the cable "
+    [DWN_LEARNED_SITE] = N_("Look what stands in the way there; try the antenna a metre aside or higher"),
+    [DWN_LEARNED_CABLE] = N_("Look at the connectors outdoors for water and make them anew; renew the cable "
                            "if that does not help"),
-    [DWN_CAUSE_GAIN] = N_("Measure the supply at the amplifier; exchange the amplifier if it is there"),
-    [DWN_CAUSE_AIM] = N_("Turn the antenna back to its aim"),
-    [DWN_CAUSE_OUTLET] = N_("Exchange the fly-lead, then the wall plate, then look at the leg's connectors"),
+    [DWN_LEARNED_GAIN] = N_("Measure the supply at the amplifier; exchange the amplifier if it is there"),
+    [DWN_LEARNED_AIM] = N_("Turn the antenna back to its aim"),
+    [DWN_LEARNED_OUTLET] = N_("Exchange the fly-lead, then the wall plate, then look at the leg's connectors"),
   };
 
   return g_strdup (dwn_word (wording, cures[cause->kind]));
@@ -140,9 +140,9 @@ dwn_word_learned (const DwnWording *wording, const DwnPlan *plan, const DwnLearn
 {
   if (learned->n_used == 0)
     return g_strdup (dwn_word (wording, N_("No reading says anything of a level yet")));
-  if (learned->n_causes > 0 && learned->cause[0].chance >= DWN_CAUSE_FOUND)
+  if (learned->n_causes > 0 && learned->cause[0].chance >= DWN_LEARNED_FOUND)
     return dwn_word_learned_cause (wording, plan, &learned->cause[0]);
-  if (learned->ordinary_chance >= DWN_CAUSE_FOUND)
+  if (learned->ordinary_chance >= DWN_LEARNED_FOUND)
     return g_strdup (dwn_word (wording, N_("The readings are as far from prediction as predictions are; "
                                            "nothing is out of the ordinary")));
   return g_strdup (dwn_word (wording, N_("Something is out of the ordinary, and the readings do not tell "

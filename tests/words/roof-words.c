@@ -98,10 +98,10 @@ test_causes (void)
   Bench bench;
 
   bench_open (&bench);
-  for (guint kind = 0; kind < DWN_N_CAUSE_KINDS; kind++)
+  for (guint kind = 0; kind < DWN_N_LEARNED_KINDS; kind++)
     for (int sign = -1; sign <= 1; sign += 2)
       {
-        const DwnCause cause = { .id = "x", .kind = (DwnCauseKind) kind, .band = DWN_BAND_UHF, .from_deg = 70.0,
+        const DwnLearnedCause cause = { .id = "x", .kind = (DwnLearnedKind) kind, .band = DWN_BAND_UHF, .from_deg = 70.0,
                                  .to_deg = 80.0, .part = 2, .estimate = sign * 8.0, .sd = 1.0,
                                  .low = sign * 8.0 - 2.0, .high = sign * 8.0 + 2.0, .chance = 0.92 };
         g_autofree char *text = dwn_word_learned_cause (&dwn_wording_script, bench.plan, &cause);
@@ -121,7 +121,7 @@ static void
 test_slips_and_pairs (void)
 {
   Bench bench;
-  const DwnCause causes[] = { { .kind = DWN_CAUSE_OUTLET, .part = 2 }, { .kind = DWN_CAUSE_AIM, .part = 0 } };
+  const DwnLearnedCause causes[] = { { .kind = DWN_LEARNED_OUTLET, .part = 2 }, { .kind = DWN_LEARNED_AIM, .part = 0 } };
   const DwnLearned learned = { .n_used = 3, .n_causes = 2, .cause = causes, .ordinary_chance = 0.2 };
   const DwnUndecided pair = { 0, 1, -1, 0, 2, 2.5 }, dead = { 0, 2, 0, -1, -1, 0.0 };
   const DwnOutlier outlier = { 0, -27.0, 0.97 };

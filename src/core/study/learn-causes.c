@@ -74,7 +74,7 @@ dwn_learn_world_init (DwnLearnWorld *world, const DwnPlan *plan, const DwnFields
   *world = (DwnLearnWorld) {
     .plan = plan, .fields = dwn_fields_ref ((DwnFields *) fields), .tables = tables, .rules = *rules,
     .mast = dwn_masts (plan->stations),
-    .causes = g_array_new (FALSE, FALSE, sizeof (DwnCause)),
+    .causes = g_array_new (FALSE, FALSE, sizeof (DwnLearnedCause)),
     .edges = g_array_new (FALSE, FALSE, sizeof (int)),
   };
   find_feeds (world);
@@ -198,7 +198,7 @@ is_passed (const DwnLearnWorld *world, const DwnSight *sight, guint part)
 
 /* Does the site's arc hold the station? */
 static gboolean
-is_toward (const DwnLearnWorld *world, const DwnCause *cause, guint station)
+is_toward (const DwnLearnWorld *world, const DwnLearnedCause *cause, guint station)
 {
   const DwnHouseLoss arc = { .from_deg = cause->from_deg, .to_deg = cause->to_deg };
 
@@ -209,21 +209,21 @@ is_toward (const DwnLearnWorld *world, const DwnCause *cause, guint station)
 static double
 linear_slope_db (const DwnLearnWorld *world, guint cause, const DwnSight *sight)
 {
-  const DwnCause *c = &g_array_index (world->causes, DwnCause, cause);
+  const DwnLearnedCause *c = &g_array_index (world->causes, DwnLearnedCause, cause);
 
   switch (c->kind)
     {
-    case DWN_CAUSE_SITE:
+    case DWN_LEARNED_SITE:
       return c->band == world->plan->stations->station[sight->station].band
              && is_toward (world, c, sight->station) ? -1.0 : 0.0;
-    case DWN_CAUSE_CABLE:
+    case DWN_LEARNED_CABLE:
       return is_crossed (world, sight, g_array_index (world->edges, int, cause))
              ? -sqrt (sight->mhz / CABLE_MHZ) : 0.0;
-    case DWN_CAUSE_GAIN:
+    case DWN_LEARNED_GAIN:
       return is_passed (world, sight, (guint) c->part) ? 1.0 : 0.0;
-    case DWN_CAUSE_OUTLET:
+    case DWN_LEARNED_OUTLET:
       return sight->part == (guint) c->part ? -1.0 : 0.0;
-    case DWN_CAUSE_AIM:
+    case DWN_LEARNED_AIM:
     default:
       return 0.0;
     }
@@ -231,7 +231,7 @@ linear_slope_db (const DwnLearnWorld *world, guint cause, const DwnSight *sight)
 
 /* Is it the aim of the antenna through which the sight is seen? A rotator finds its station. */
 static gboolean
-is_aimed (const DwnLearnWorld *world, const DwnCause *cause, const DwnSight *sight)
+is_aimed (const DwnLearnWorld *world, const DwnLearnedCause *cause, const DwnSight *sight)
 {
   guint part = world->plan->gear->antenna[sight->antenna];
 
@@ -241,11 +241,11 @@ is_aimed (const DwnLearnWorld *world, const DwnCause *cause, const DwnSight *sig
 double
 dwn_cause_effect_db (const DwnLearnWorld *world, guint cause, const DwnSight *sight, double value)
 {
-  const DwnCause *c = &g_array_index (world->causes, DwnCause, cause);
+  const DwnLearnedCause *c = &g_array_index (world->causes, DwnLearnedCause, cause);
 
-  if (sight->field_only && c->kind != DWN_CAUSE_SITE)
+  if (sight->field_only && c->kind != DWN_LEARNED_SITE)
     return 0.0;
-  if (c->kind != DWN_CAUSE_AIM)
+  if (c->kind != DWN_LEARNED_AIM)
     return value * linear_slope_db (world, cause, sight);
   if (!is_aimed (world, c, sight))
     return 0.0;
@@ -257,11 +257,11 @@ dwn_cause_effect_db (const DwnLearnWorld *world, guint cause, const DwnSight *si
 double
 dwn_cause_slope_db (const DwnLearnWorld *world, guint cause, const DwnSight *sight, double value)
 {
-  const DwnCause *c = &g_array_index (world->causes, DwnCause, cause);
+  const DwnLearnedCause *c = &g_array_index (world->causes, DwnLearnedCause, cause);
 
-  if (sight->field_only && c->kind != DWN_CAUSE_SITE)
+  if (sight->field_only && c->kind != DWN_LEARNED_SITE)
     return 0.0;
-  if (c->kind != DWN_CAUSE_AIM)
+  if (c->kind != DWN_LEARNED_AIM)
     return linear_slope_db (world, cause, sight);
   return (dwn_cause_effect_db (world, cause, sight, value + SLOPE_DEG)
           - dwn_cause_effect_db (world, cause, sight, value - SLOPE_DEG)) / (2.0 * SLOPE_DEG);
@@ -272,8 +272,8 @@ dwn_cause_slope_db (const DwnLearnWorld *world, guint cause, const DwnSight *sig
 static gboolean
 shows (const DwnLearnWorld *world, guint cause, const GArray *observations)
 {
-  const DwnCause *c = &g_array_index (world->causes, DwnCause, cause);
-  double value = c->kind == DWN_CAUSE_AIM ? world->rules.cause[c->kind].fault_sd : 1.0;
+  const DwnLearnedCause *c = &g_array_index (world->causes, DwnLearnedCause, cause);
+  double value = c->kind == DWN_LEARNED_AIM ? world->rules.cause[c->kind].fault_sd : 1.0;
 
   for (guint k = 0; k < observations->len; k++)
     {
@@ -286,7 +286,7 @@ shows (const DwnLearnWorld *world, guint cause, const GArray *observations)
 
 /* Takes @id. Keeps the cause where it would show. */
 static void
-add_cause (DwnLearnWorld *world, const GArray *observations, char *id, DwnCause cause, int edge)
+add_cause (DwnLearnWorld *world, const GArray *observations, char *id, DwnLearnedCause cause, int edge)
 {
   cause.id = g_intern_string (id);
   g_free (id);
@@ -327,7 +327,7 @@ static void
 add_site (DwnLearnWorld *world, const GArray *observations, DwnBand band, double from_deg,
           double to_deg)
 {
-  DwnCause cause = { .kind = DWN_CAUSE_SITE, .band = band, .from_deg = from_deg, .to_deg = to_deg,
+  DwnLearnedCause cause = { .kind = DWN_LEARNED_SITE, .band = band, .from_deg = from_deg, .to_deg = to_deg,
                      .part = -1 };
   double middle_deg = from_deg + fmod (to_deg - from_deg + 360.0, 360.0) / 2.0;
   char *id = from_deg == to_deg
@@ -397,7 +397,7 @@ add_cables (DwnLearnWorld *world, const GArray *observations)
   for (guint e = 0; e < gear->n_edges; e++)
     {
       guint from = gear->edge[e].from_part;
-      DwnCause cause = { .kind = DWN_CAUSE_CABLE, .part = (int) from };
+      DwnLearnedCause cause = { .kind = DWN_LEARNED_CABLE, .part = (int) from };
 
       if (is_up (gear, from) && !is_up (gear, gear->edge[e].to_part))
         add_cause (world, observations,
@@ -413,14 +413,14 @@ add_parts (DwnLearnWorld *world, const GArray *observations)
 
   for (guint k = 0; k < gear->n_parts; k++)
     {
-      DwnCauseKind kind = gear->part[k].kind == DWN_PART_AMPLIFIER ? DWN_CAUSE_GAIN
-                          : gear->part[k].kind == DWN_PART_ANTENNA ? DWN_CAUSE_AIM
-                          : DWN_CAUSE_OUTLET;
-      DwnCause cause = { .kind = kind, .part = (int) k };
+      DwnLearnedKind kind = gear->part[k].kind == DWN_PART_AMPLIFIER ? DWN_LEARNED_GAIN
+                          : gear->part[k].kind == DWN_PART_ANTENNA ? DWN_LEARNED_AIM
+                          : DWN_LEARNED_OUTLET;
+      DwnLearnedCause cause = { .kind = kind, .part = (int) k };
 
-      if (kind != DWN_CAUSE_OUTLET || gear->part[k].kind == DWN_PART_OUTLET)
+      if (kind != DWN_LEARNED_OUTLET || gear->part[k].kind == DWN_PART_OUTLET)
         add_cause (world, observations,
-                   g_strconcat (dwn_cause_kind_id (kind), "-", gear->part[k].id, NULL), cause, -1);
+                   g_strconcat (dwn_learned_kind_id (kind), "-", gear->part[k].id, NULL), cause, -1);
     }
 }
 
@@ -482,7 +482,7 @@ dwn_sights_covariance (const DwnLearnWorld *world, const DwnSight *a, const DwnS
 
   for (guint c = 0; c < world->causes->len; c++)
     {
-      DwnCauseKind kind = g_array_index (world->causes, DwnCause, c).kind;
+      DwnLearnedKind kind = g_array_index (world->causes, DwnLearnedCause, c).kind;
       double sd = world->rules.cause[kind].usual_sd;
 
       covariance += sd * sd * dwn_cause_slope_db (world, c, a, 0.0)

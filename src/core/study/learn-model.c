@@ -103,7 +103,7 @@ log_odds (double chance)
 /* An aim's prior is a row of narrow normals that together make the wide one; those near 0 are what
  * is ordinary. */
 static void
-add_aims (DwnLearnModel *model, guint cause, const DwnCauseRule *rule)
+add_aims (DwnLearnModel *model, guint cause, const DwnLearnRule *rule)
 {
   double sum = 0.0;
 
@@ -128,7 +128,7 @@ site_share (const GArray *causes)
   guint n = 0;
 
   for (guint c = 0; c < causes->len; c++)
-    n += g_array_index (causes, DwnCause, c).kind == DWN_CAUSE_SITE;
+    n += g_array_index (causes, DwnLearnedCause, c).kind == DWN_LEARNED_SITE;
   return 1.0 / MAX (n, 1);
 }
 
@@ -142,14 +142,14 @@ add_departures (DwnLearnModel *model)
   model->departure = g_new (DwnDeparture, (gsize) causes->len * 2 * AIM_STEPS + model->n + 1);
   for (guint c = 0; c < causes->len; c++)
     {
-      DwnCauseKind kind = g_array_index (causes, DwnCause, c).kind;
-      const DwnCauseRule *rule = &rules->cause[kind];
-      double chance = kind == DWN_CAUSE_SITE ? rule->chance * share : rule->chance;
+      DwnLearnedKind kind = g_array_index (causes, DwnLearnedCause, c).kind;
+      const DwnLearnRule *rule = &rules->cause[kind];
+      double chance = kind == DWN_LEARNED_SITE ? rule->chance * share : rule->chance;
       DwnDeparture departure = { .cause = (int) c, .slip = -1, .centre = rule->fault,
                                  .variance = rule->fault_sd * rule->fault_sd,
                                  .log_odds = log_odds (chance) };
 
-      if (kind == DWN_CAUSE_AIM)
+      if (kind == DWN_LEARNED_AIM)
         add_aims (model, c, rule);
       else
         add_departure (model, departure);
@@ -534,7 +534,7 @@ answer (Question *self, const DwnLearnModel *model, DwnBelief *belief)
 void
 dwn_believe_cause (const DwnLearnModel *model, guint cause, DwnBelief *belief)
 {
-  DwnCauseKind kind = g_array_index (model->world.causes, DwnCause, cause).kind;
+  DwnLearnedKind kind = g_array_index (model->world.causes, DwnLearnedCause, cause).kind;
   double sd = model->world.rules.cause[kind].usual_sd;
   Question question;
 

@@ -35,7 +35,7 @@ typedef struct {
   guint *mast;       /* [stations]: the first station on the same mast */
   gboolean *feeds;   /* [parts · parts]: the row's output reaches the column, itself among them */
   double *house_sd_db; /* [2 · stations · terms of the house], first without leaves, then with */
-  GArray *causes;    /* DwnCause: without its figures */
+  GArray *causes;    /* DwnLearnedCause: without its figures */
   GArray *edges;     /* int, one a cause: the downlead of a cable; −1 */
 } DwnLearnWorld;
 

@@ -7,7 +7,7 @@
 static const char *const kind_ids[] = { "site", "cable", "gain", "aim", "outlet" };
 
 const char *
-dwn_cause_kind_id (DwnCauseKind kind)
+dwn_learned_kind_id (DwnLearnedKind kind)
 {
   g_return_val_if_fail (kind < G_N_ELEMENTS (kind_ids), NULL);
 
@@ -31,13 +31,13 @@ static const struct {
 };
 
 static gboolean
-read_cause (const DwnIni *ini, DwnCauseKind kind, DwnCauseRule *rule, GError **error)
+read_cause (const DwnIni *ini, DwnLearnedKind kind, DwnLearnRule *rule, GError **error)
 {
   const char *group = kind_ids[kind];
 
   if (!dwn_ini_number (ini, group, "chance", 1e-6, 0.5, &rule->chance, error))
     return FALSE;
-  if (kind == DWN_CAUSE_AIM)
+  if (kind == DWN_LEARNED_AIM)
     return dwn_ini_number (ini, group, "usual-sd-deg", 0.1, 30, &rule->usual_sd, error)
            && dwn_ini_number (ini, group, "fault-sd-deg", 10, 60, &rule->fault_sd, error);
   return dwn_ini_number (ini, group, "usual-sd-db", 0.01, 20, &rule->usual_sd, error)
@@ -53,8 +53,8 @@ rules_of_ini (DwnLearnRules *rules, const DwnIni *ini, GError **error)
     if (!dwn_ini_number (ini, fields[i].group, fields[i].key, fields[i].min, fields[i].max,
                          (double *) G_STRUCT_MEMBER_P (rules, fields[i].offset), error))
       return FALSE;
-  for (guint kind = 0; kind < DWN_N_CAUSE_KINDS; kind++)
-    if (!read_cause (ini, (DwnCauseKind) kind, &rules->cause[kind], error))
+  for (guint kind = 0; kind < DWN_N_LEARNED_KINDS; kind++)
+    if (!read_cause (ini, (DwnLearnedKind) kind, &rules->cause[kind], error))
       return FALSE;
   return TRUE;
 }

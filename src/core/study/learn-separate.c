@@ -144,14 +144,14 @@ suspects (const DwnLearnModel *model, const guint *order)
     {
       Explanation explanation = { (int) order[c], -1 };
 
-      if (dwn_cause_chance (model, order[c]) >= DWN_CAUSE_SUSPECTED)
+      if (dwn_cause_chance (model, order[c]) >= DWN_LEARNED_SUSPECTED)
         g_array_append_val (list, explanation);
     }
   for (guint k = 0; k < model->n; k++)
     {
       Explanation explanation = { -1, (int) k };
 
-      if (dwn_slip_chance (model, k) >= DWN_CAUSE_SUSPECTED)
+      if (dwn_slip_chance (model, k) >= DWN_LEARNED_SUSPECTED)
         g_array_append_val (list, explanation);
     }
   return list;
@@ -162,8 +162,8 @@ are_undecided (const DwnLearnModel *model, const Explanation *a, const Explanati
 {
   double first = chance_without (model, a, b), second = chance_without (model, b, a);
 
-  return fmin (first, second) >= DWN_CAUSE_SUSPECTED
-         && fmax (first, second) < DWN_CAUSE_ODDS * fmin (first, second);
+  return fmin (first, second) >= DWN_LEARNED_SUSPECTED
+         && fmax (first, second) < DWN_LEARNED_ODDS * fmin (first, second);
 }
 
 /* @beliefs: DwnBelief, one a sight. */

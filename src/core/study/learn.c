@@ -51,12 +51,12 @@ fit_without_slips (DwnLearnModel *model, GArray *slips, GArray *chances)
 /* Results */
 
 static void
-fill_cause (const DwnLearnModel *model, guint index, DwnCause *cause)
+fill_cause (const DwnLearnModel *model, guint index, DwnLearnedCause *cause)
 {
   g_auto (DwnBelief) belief = { 0 };
 
   dwn_believe_cause (model, index, &belief);
-  *cause = g_array_index (model->world.causes, DwnCause, index);
+  *cause = g_array_index (model->world.causes, DwnLearnedCause, index);
   cause->estimate = dwn_belief_mean (&belief);
   cause->sd = dwn_belief_sd (&belief);
   cause->low = dwn_belief_quantile (&belief, LOW_SHARE);
@@ -91,7 +91,7 @@ static void
 fill_causes (DwnLearned *self, const DwnLearnModel *model)
 {
   g_autofree guint *order = order_causes (model);
-  DwnCause *causes = g_new (DwnCause, MAX (model->world.causes->len, 1));
+  DwnLearnedCause *causes = g_new (DwnLearnedCause, MAX (model->world.causes->len, 1));
   g_autoptr (GArray) undecided = dwn_learn_undecided (model, order);
 
   self->n_causes = model->world.causes->len;

@@ -18,22 +18,22 @@ G_BEGIN_DECLS
 /* Figures of study/learn.ini. Plain. */
 typedef struct {
   double usual_sd, chance, fault, fault_sd; /* dB, of an aim degrees; fault of an aim is 0 */
-} DwnCauseRule;
+} DwnLearnRule;
 
 typedef enum {
-  DWN_CAUSE_SITE,   /* loss at the house in one band towards some bearings, dB more than planned */
-  DWN_CAUSE_CABLE,  /* loss of a downlead with its connectors, dB more than planned at 600 MHz */
-  DWN_CAUSE_GAIN,   /* gain of an amplifier, dB above plan; a weak one is negative */
-  DWN_CAUSE_AIM,    /* degrees by which an antenna points clockwise of where the plan has it */
-  DWN_CAUSE_OUTLET, /* loss on the leg to one outlet, dB more than planned */
-} DwnCauseKind;
-#define DWN_N_CAUSE_KINDS (DWN_CAUSE_OUTLET + 1)
-const char *dwn_cause_kind_id (DwnCauseKind kind); /* "site" "cable" "gain" "aim" "outlet" */
+  DWN_LEARNED_SITE,   /* loss at the house in one band towards some bearings, dB more than planned */
+  DWN_LEARNED_CABLE,  /* loss of a downlead with its connectors, dB more than planned at 600 MHz */
+  DWN_LEARNED_GAIN,   /* gain of an amplifier, dB above plan; a weak one is negative */
+  DWN_LEARNED_AIM,    /* degrees by which an antenna points clockwise of where the plan has it */
+  DWN_LEARNED_OUTLET, /* loss on the leg to one outlet, dB more than planned */
+} DwnLearnedKind;
+#define DWN_N_LEARNED_KINDS (DWN_LEARNED_OUTLET + 1)
+const char *dwn_learned_kind_id (DwnLearnedKind kind); /* "site" "cable" "gain" "aim" "outlet" */
 
 typedef struct {
   double meter_sd_db, day_sd_db, cn_sd_db, bars_sd_db, slip_chance, slip_sd_db, least_dbm;
   double mast_share, gap_deg;
-  DwnCauseRule cause[DWN_N_CAUSE_KINDS];
+  DwnLearnRule cause[DWN_N_LEARNED_KINDS];
 } DwnLearnRules;
 
 /* FALSE with @error where the data file (perhaps the user's own) cannot be used. */
@@ -44,14 +44,14 @@ gboolean dwn_learn_rules_parse (DwnLearnRules *rules, GBytes *bytes, const char 
 typedef struct {
   const char *id;          /* "site-uhf", "site-uhf-75", "cable", "gain-amp", "aim-a", "outlet-tv1";
                             * interned */
-  DwnCauseKind kind;
+  DwnLearnedKind kind;
   DwnBand band;            /* site only */
   double from_deg, to_deg; /* site only: true, clockwise; equal: all round */
   int part;                /* amplifier, antenna or outlet; of a cable the part it comes from; −1 */
   double estimate, sd;     /* in the kind's unit */
   double low, high;        /* 90 % of the posterior lie between */
   double chance;           /* that it is out of the ordinary */
-} DwnCause;
+} DwnLearnedCause;
 
 /* A reading that fits nothing: it was left out of everything else. */
 typedef struct {
@@ -81,7 +81,7 @@ typedef struct _DwnLearnModel DwnLearnModel;
 typedef struct {
   guint n_used;                /* readings that say something about a level and were believed */
   guint n_causes;
-  const DwnCause *cause;       /* the most likely to be out of the ordinary first */
+  const DwnLearnedCause *cause;       /* the most likely to be out of the ordinary first */
   double ordinary_chance;      /* that none is */
   guint n_outliers;
   const DwnOutlier *outlier;
@@ -93,12 +93,12 @@ typedef struct {
 } DwnLearned;
 
 /* A cause from this chance on is named as found; from the lower one on it is suspected. */
-#define DWN_CAUSE_FOUND 0.5
-#define DWN_CAUSE_SUSPECTED 0.1
+#define DWN_LEARNED_FOUND 0.5
+#define DWN_LEARNED_SUSPECTED 0.1
 /* Two explanations are not told apart while one is less than this times as likely as the other (a
  * Bayes factor under 3 is "not worth more than a bare mention", R. E. Kass and A. E. Raftery,
  * J. Am. Stat. Assoc. 90 (1995) 773). */
-#define DWN_CAUSE_ODDS 3.0
+#define DWN_LEARNED_ODDS 3.0
 /* More are not looked at; the first ones are left out. */
 #define DWN_LEARN_READINGS_MAX 250
 

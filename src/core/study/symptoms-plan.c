@@ -232,20 +232,20 @@ is_dirty (const Inquiry *self)
 
 /* Learning has an opinion where it had readings enough to be surer than it began. */
 static DwnAnswer
-points_to (const Inquiry *self, DwnCauseKind kind)
+points_to (const Inquiry *self, DwnLearnedKind kind)
 {
   if (self->learned == NULL || self->learned->n_used < 2)
     return DWN_ANSWER_NONE;
   for (guint c = 0; c < self->learned->n_causes; c++)
-    if (self->learned->cause[c].kind == kind && self->learned->cause[c].chance >= DWN_CAUSE_FOUND)
+    if (self->learned->cause[c].kind == kind && self->learned->cause[c].chance >= DWN_LEARNED_FOUND)
       return DWN_ANSWER_YES;
-  return self->learned->ordinary_chance >= DWN_CAUSE_FOUND ? DWN_ANSWER_NO : DWN_ANSWER_NONE;
+  return self->learned->ordinary_chance >= DWN_LEARNED_FOUND ? DWN_ANSWER_NO : DWN_ANSWER_NONE;
 }
 
-static DwnAnswer points_to_cable (const Inquiry *self) { return points_to (self, DWN_CAUSE_CABLE); }
-static DwnAnswer points_to_gain (const Inquiry *self) { return points_to (self, DWN_CAUSE_GAIN); }
-static DwnAnswer points_to_aim (const Inquiry *self) { return points_to (self, DWN_CAUSE_AIM); }
-static DwnAnswer points_to_leg (const Inquiry *self) { return points_to (self, DWN_CAUSE_OUTLET); }
+static DwnAnswer points_to_cable (const Inquiry *self) { return points_to (self, DWN_LEARNED_CABLE); }
+static DwnAnswer points_to_gain (const Inquiry *self) { return points_to (self, DWN_LEARNED_GAIN); }
+static DwnAnswer points_to_aim (const Inquiry *self) { return points_to (self, DWN_LEARNED_AIM); }
+static DwnAnswer points_to_leg (const Inquiry *self) { return points_to (self, DWN_LEARNED_OUTLET); }
 
 static const struct {
   const char *id;

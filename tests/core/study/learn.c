@@ -90,7 +90,7 @@ normal (GRand *rand)
 
 /* Of one plan. */
 typedef struct {
-  DwnCauseKind kind;    /* of the fault */
+  DwnLearnedKind kind;    /* of the fault */
   guint outlet, mast;   /* where it is, by kind */
   DwnBand band;
   gboolean all_round;
@@ -128,7 +128,7 @@ bench_close (Bench *bench)
 
 /* A fault worth finding: of the size that the data file expects, and not smaller than this. */
 static double
-draw_fault (GRand *rand, const DwnCauseRule *rule, double least)
+draw_fault (GRand *rand, const DwnLearnRule *rule, double least)
 {
   double value;
 
@@ -140,7 +140,7 @@ draw_fault (GRand *rand, const DwnCauseRule *rule, double least)
 }
 
 static double
-usual (GRand *rand, const Bench *bench, DwnCauseKind kind)
+usual (GRand *rand, const Bench *bench, DwnLearnedKind kind)
 {
   return bench->rules.cause[kind].usual_sd * normal (rand);
 }
@@ -148,30 +148,30 @@ usual (GRand *rand, const Bench *bench, DwnCauseKind kind)
 static void
 draw_truth (GRand *rand, const Bench *bench, Truth *truth)
 {
-  const DwnCauseRule *rules = bench->rules.cause;
+  const DwnLearnRule *rules = bench->rules.cause;
 
-  *truth = (Truth) { .kind = (DwnCauseKind) g_rand_int_range (rand, 0, DWN_N_CAUSE_KINDS),
+  *truth = (Truth) { .kind = (DwnLearnedKind) g_rand_int_range (rand, 0, DWN_N_LEARNED_KINDS),
                      .outlet = (guint) g_rand_int_range (rand, 0, 3),
                      .mast = (guint) g_rand_int_range (rand, 0, N_MASTS),
                      .band = g_rand_boolean (rand) ? DWN_BAND_UHF : DWN_BAND_HIGH_VHF,
                      .all_round = TRUE };
-  truth->cable = usual (rand, bench, DWN_CAUSE_CABLE);
-  truth->gain = usual (rand, bench, DWN_CAUSE_GAIN);
-  truth->aim = usual (rand, bench, DWN_CAUSE_AIM);
+  truth->cable = usual (rand, bench, DWN_LEARNED_CABLE);
+  truth->gain = usual (rand, bench, DWN_LEARNED_GAIN);
+  truth->aim = usual (rand, bench, DWN_LEARNED_AIM);
   for (guint o = 0; o < 3; o++)
-    truth->leg[o] = usual (rand, bench, DWN_CAUSE_OUTLET);
+    truth->leg[o] = usual (rand, bench, DWN_LEARNED_OUTLET);
   for (guint band = 0; band < DWN_N_BANDS; band++)
     {
-      truth->around[band] = usual (rand, bench, DWN_CAUSE_SITE);
+      truth->around[band] = usual (rand, bench, DWN_LEARNED_SITE);
       for (guint m = 0; m < N_MASTS; m++)
-        truth->site[band][m] = usual (rand, bench, DWN_CAUSE_SITE);
+        truth->site[band][m] = usual (rand, bench, DWN_LEARNED_SITE);
     }
-  double *fault = truth->kind == DWN_CAUSE_CABLE ? &truth->cable
-                  : truth->kind == DWN_CAUSE_GAIN ? &truth->gain
-                  : truth->kind == DWN_CAUSE_AIM ? &truth->aim
-                  : truth->kind == DWN_CAUSE_OUTLET ? &truth->leg[truth->outlet]
+  double *fault = truth->kind == DWN_LEARNED_CABLE ? &truth->cable
+                  : truth->kind == DWN_LEARNED_GAIN ? &truth->gain
+                  : truth->kind == DWN_LEARNED_AIM ? &truth->aim
+                  : truth->kind == DWN_LEARNED_OUTLET ? &truth->leg[truth->outlet]
                   : &truth->around[truth->band];
-  *fault += draw_fault (rand, &rules[truth->kind], truth->kind == DWN_CAUSE_AIM ? 15.0 : 6.0);
+  *fault += draw_fault (rand, &rules[truth->kind], truth->kind == DWN_LEARNED_AIM ? 15.0 : 6.0);
   truth->value = *fault;
 }
 
@@ -269,19 +269,19 @@ draw_readings (GRand *rand, const Bench *bench, const Truth *truth, const DwnFie
 
 /* The true value of what is called so; NaN where the test does not know it. */
 static double
-truth_of (const Bench *bench, const Truth *truth, const DwnCause *cause)
+truth_of (const Bench *bench, const Truth *truth, const DwnLearnedCause *cause)
 {
   switch (cause->kind)
     {
-    case DWN_CAUSE_CABLE:
+    case DWN_LEARNED_CABLE:
       return truth->cable;
-    case DWN_CAUSE_GAIN:
+    case DWN_LEARNED_GAIN:
       return truth->gain;
-    case DWN_CAUSE_AIM:
+    case DWN_LEARNED_AIM:
       return truth->aim;
-    case DWN_CAUSE_OUTLET:
+    case DWN_LEARNED_OUTLET:
       return truth->leg[bench->plan->gear->part[cause->part].id[2] - '1'];
-    case DWN_CAUSE_SITE:
+    case DWN_LEARNED_SITE:
     default:
       if (cause->from_deg == cause->to_deg)
         return truth->around[cause->band];
@@ -294,13 +294,13 @@ truth_of (const Bench *bench, const Truth *truth, const DwnCause *cause)
 }
 
 static gboolean
-is_the_fault (const Bench *bench, const Truth *truth, const DwnCause *cause)
+is_the_fault (const Bench *bench, const Truth *truth, const DwnLearnedCause *cause)
 {
   if (cause->kind != truth->kind)
     return FALSE;
-  if (cause->kind == DWN_CAUSE_SITE)
+  if (cause->kind == DWN_LEARNED_SITE)
     return cause->band == truth->band && cause->from_deg == cause->to_deg;
-  return cause->kind != DWN_CAUSE_OUTLET
+  return cause->kind != DWN_LEARNED_OUTLET
          || bench->plan->gear->part[cause->part].id[2] - '1' == (int) truth->outlet;
 }
 
@@ -329,7 +329,7 @@ static void
 test_synthetic (void)
 {
   GRand *rand = g_rand_new_with_seed (20261125);
-  Count all = { 0 }, found = { 0 }, stations = { 0 }, first = { 0 }, by_kind[DWN_N_CAUSE_KINDS] = { 0 };
+  Count all = { 0 }, found = { 0 }, stations = { 0 }, first = { 0 }, by_kind[DWN_N_LEARNED_KINDS] = { 0 };
   Bench bench;
 
   bench_open (&bench);
@@ -346,10 +346,10 @@ test_synthetic (void)
 
       for (guint c = 0; c < learned->n_causes; c++)
         {
-          const DwnCause *cause = &learned->cause[c];
+          const DwnLearnedCause *cause = &learned->cause[c];
 
           count (&all, cause->low, truth_of (&bench, &truth, cause), cause->high);
-          if (is_the_fault (&bench, &truth, cause) && cause->chance >= DWN_CAUSE_FOUND)
+          if (is_the_fault (&bench, &truth, cause) && cause->chance >= DWN_LEARNED_FOUND)
             count (&found, cause->low, truth.value, cause->high);
         }
       for (guint i = 0; i < learned->n_stations; i++)
@@ -360,13 +360,13 @@ test_synthetic (void)
       by_kind[truth.kind].n++;
       by_kind[truth.kind].inside += right;
       if (g_test_verbose () && !right)
-        g_test_message ("%s %.1f: first %s %.2f, ordinary %.2f", dwn_cause_kind_id (truth.kind), truth.value,
+        g_test_message ("%s %.1f: first %s %.2f, ordinary %.2f", dwn_learned_kind_id (truth.kind), truth.value,
                         learned->cause[0].id, learned->cause[0].chance, learned->ordinary_chance);
     }
   g_test_message ("inside 90 %%: parameters %.1f %%, faults found %.1f %%, stations %.1f %%; right first %.1f %%",
                   percent (&all), percent (&found), percent (&stations), percent (&first));
-  for (guint kind = 0; kind < DWN_N_CAUSE_KINDS; kind++)
-    g_test_message ("  %s: %u of %u", dwn_cause_kind_id ((DwnCauseKind) kind), by_kind[kind].inside,
+  for (guint kind = 0; kind < DWN_N_LEARNED_KINDS; kind++)
+    g_test_message ("  %s: %u of %u", dwn_learned_kind_id ((DwnLearnedKind) kind), by_kind[kind].inside,
                     by_kind[kind].n);
   g_assert_cmpfloat (percent (&all), >=, 85.0);
   g_assert_cmpfloat (percent (&all), <=, 95.0);
@@ -442,8 +442,8 @@ test_by_hand (void)
   g_autoptr (DwnPlan) plan = NULL;
 
   bench_open (&bench);
-  for (guint kind = 0; kind < DWN_N_CAUSE_KINDS; kind++)
-    bench.rules.cause[kind] = (DwnCauseRule) { 1e-3, 1e-6, kind == DWN_CAUSE_AIM ? 0.0 : 9.0, 20.0 };
+  for (guint kind = 0; kind < DWN_N_LEARNED_KINDS; kind++)
+    bench.rules.cause[kind] = (DwnLearnRule) { 1e-3, 1e-6, kind == DWN_LEARNED_AIM ? 0.0 : 9.0, 20.0 };
   bench.rules.slip_chance = 1e-6;
   DwnReading reading = reading_over (&bench, "m0s0", "tv1", 5.0);
   g_array_append_val (readings, reading);
@@ -579,7 +579,7 @@ test_undecided (void)
   bench_open (&bench);
   for (guint k = 0; k < 40; k++)
     {
-      Truth truth = { .kind = k % 2 == 0 ? DWN_CAUSE_CABLE : DWN_CAUSE_GAIN,
+      Truth truth = { .kind = k % 2 == 0 ? DWN_LEARNED_CABLE : DWN_LEARNED_GAIN,
                       .cable = k % 2 == 0 ? 13.0 : 0.0, .gain = k % 2 == 0 ? 0.0 : -14.0 };
       double shift_db[2 * N_MASTS];
       g_autoptr (DwnFields) fields = true_fields (rand, &bench, &truth, shift_db);
