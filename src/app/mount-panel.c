@@ -3,6 +3,7 @@
 #include <glib/gi18n.h>
 #include <math.h>
 
+#include "app/aim-section.h"
 #include "app/form.h"
 #include "core/study/mount.h"
 #include "words/mount-words.h"
@@ -239,6 +240,7 @@ dwn_mount_panel_new (DwnDocument *document)
   self->findings = gtk_box_new (GTK_ORIENTATION_VERTICAL, 6);
   self->cautions = gtk_box_new (GTK_ORIENTATION_VERTICAL, 6);
   GtkWidget *const children[] = {
+    text_new (_("Aiming on the day"), "heading"), dwn_aim_section_new (document),
     text_new (_("Mast"), "heading"), form_new (self), text_new (_("Does it hold?"), "heading"), self->findings,
     text_new (_("Cautions for this mount"), "heading"), self->cautions,
   };

@@ -4,10 +4,12 @@
 #include <math.h>
 
 #include "app/form.h"
+#include "app/trouble-section.h"
 #include "core/plan/import-readings.h"
 #include "core/study/learn.h"
 #include "core/study/readings.h"
 #include "words/learn-words.h"
+#include "words/symptom-words.h"
 
 #define LEAST_LEVEL (-130.0)
 #define MOST_LEVEL 160.0
@@ -17,7 +19,8 @@ struct _DwnReadingsPanel {
   GtkBox parent_instance;
 
   DwnDocument *document;
-  GtkWidget *station, *where, *level, *unit, *cn, *lock, *when, *list, *learned, *fault;
+  GtkWidget *station, *where, *level, *unit, *cn, *lock, *when, *list, *learned, *scan, *fault;
+  char **found;                /* by the scan; NULL: not made yet */
   DwnReading entered;          /* what stands in the form */
   const DwnPlan *listed;       /* only compared */
 };
@@ -150,6 +153,45 @@ show_learned (DwnReadingsPanel *self)
     append_taken (self->learned, dwn_word_outlier (wording, plan, &learned->outlier[i]));
 }
 
+/* By RF channel: dependable ones and those that are worth a trial. */
+static void
+show_scan (DwnReadingsPanel *self)
+{
+  DwnFindings findings = dwn_document_findings (self->document);
+  g_autoptr (GArray) rows = dwn_scan_list (findings.plan, findings.budget, -1,
+                                           (const char *const *) self->found);
+
+  clear (self->scan);
+  for (guint i = 0; i < rows->len; i++)
+    append_taken (self->scan, dwn_word_scan_row (dwn_document_wording (self->document), findings.plan,
+                                                 &g_array_index (rows, DwnScanRow, i)));
+  if (rows->len == 0)
+    gtk_box_append (GTK_BOX (self->scan), dwn_line_new (_("Nothing is likely enough to be found."), "dim-label"));
+}
+
+/* RF channels and on-screen numbers, as the set lists them. */
+static gboolean
+found_cb (const char *text, gpointer data, char **message)
+{
+  DwnReadingsPanel *self = data;
+
+  g_clear_pointer (&self->found, g_strfreev);
+  if (text[0] != '\0')
+    self->found = g_strsplit_set (text, " ,;", -1);
+  show_scan (self);
+  return TRUE;
+}
+
+static GtkWidget *
+found_new (DwnReadingsPanel *self)
+{
+  GtkWidget *form = dwn_form_new (), *found = dwn_text_new (found_cb, self);
+
+  gtk_entry_set_placeholder_text (GTK_ENTRY (found), _("7.1 9.1 24 …"));
+  dwn_form_add (form, _("The scan _found"), found, NULL);
+  return form;
+}
+
 static void
 fill_choices (DwnReadingsPanel *self)
 {
@@ -188,6 +230,7 @@ changed_cb (DwnReadingsPanel *self)
   if (plan->readings->n == 0)
     gtk_box_append (GTK_BOX (self->list), dwn_line_new (_("Nothing was read yet."), "dim-label"));
   show_learned (self);
+  show_scan (self);
 }
 
 static void
@@ -268,6 +311,7 @@ add_cb (DwnReadingsPanel *self)
 static void
 dwn_readings_panel_dispose (GObject *object)
 {
+  g_clear_pointer (&DWN_READINGS_PANEL (object)->found, g_strfreev);
   g_clear_object (&DWN_READINGS_PANEL (object)->document);
   G_OBJECT_CLASS (dwn_readings_panel_parent_class)->dispose (object);
 }
@@ -329,9 +373,12 @@ dwn_readings_panel_new (DwnDocument *document)
   self->document = g_object_ref (document);
   self->list = gtk_box_new (GTK_ORIENTATION_VERTICAL, 3);
   self->learned = gtk_box_new (GTK_ORIENTATION_VERTICAL, 6);
+  self->scan = gtk_box_new (GTK_ORIENTATION_VERTICAL, 3);
   GtkWidget *const children[] = {
     dwn_line_new (_("A reading"), "heading"), form_new (self), dwn_line_new (_("What was read"), "heading"), self->list,
     dwn_line_new (_("What it teaches"), "heading"), self->learned,
+    dwn_line_new (_("What is wrong?"), "heading"), dwn_trouble_section_new (document),
+    dwn_line_new (_("What a scan should find"), "heading"), found_new (self), self->scan,
   };
   for (gsize i = 0; i < G_N_ELEMENTS (children); i++)
     gtk_box_append (GTK_BOX (box), children[i]);

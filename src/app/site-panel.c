@@ -10,6 +10,7 @@
 #include "core/geo/coordinates.h"
 #include "core/geo/date.h"
 #include "core/radio/path-model.h"
+#include "words/place-words.h"
 #include "words/site-words.h"
 
 #define MOST_HEIGHT_M 300.0
@@ -22,7 +23,7 @@ struct _DwnSitePanel {
 
   DwnDocument *document;
   GtkWidget *scrolled, *name, *town, *place, *ground, *mount, *height, *area, *leaves, *model, *date;
-  GtkWidget *folder, *survey, *progress, *status;
+  GtkWidget *folder, *survey, *progress, *status, *spots, *spots_text;
   GtkFileChooserNative *chooser;
   GCancellable *cancellable;  /* of the survey that goes on */
   GTask *task;
@@ -323,6 +324,7 @@ show_folder (DwnSitePanel *self)
   gtk_button_set_label (GTK_BUTTON (self->folder), name);
   gtk_widget_set_tooltip_text (self->folder, folder[0] != '\0' ? folder : NULL);
   gtk_widget_set_sensitive (self->survey, folder[0] != '\0');
+  gtk_widget_set_sensitive (self->spots, folder[0] != '\0');
 }
 
 static void
@@ -364,6 +366,31 @@ folder_cb (DwnSitePanel *self)
   gtk_native_dialog_set_modal (GTK_NATIVE_DIALOG (self->chooser), TRUE);
   g_signal_connect_object (self->chooser, "response", G_CALLBACK (folder_response_cb), self, G_CONNECT_SWAPPED);
   gtk_native_dialog_show (GTK_NATIVE_DIALOG (self->chooser));
+}
+
+static void
+spots_found_cb (GObject *source, GAsyncResult *result, gpointer unused)
+{
+  DwnSitePanel *self = DWN_SITE_PANEL (source);
+  g_autoptr (GError) error = NULL;
+  g_autoptr (DwnSpots) spots = dwn_spots_finish (result, &error);
+
+  if (self->document == NULL)
+    return;
+  g_autofree char *text = spots != NULL ? dwn_word_spots (dwn_document_wording (self->document), spots)
+                                        : g_strdup (error->message);
+  gtk_label_set_text (GTK_LABEL (self->spots_text), text);
+  gtk_widget_set_sensitive (self->spots, TRUE);
+}
+
+static void
+spots_cb (DwnSitePanel *self)
+{
+  g_autofree char *folder = elevation_folder (self);
+
+  gtk_label_set_text (GTK_LABEL (self->spots_text), _("Looking around the house…"));
+  gtk_widget_set_sensitive (self->spots, FALSE);
+  dwn_spots_begin (G_OBJECT (self), self->document, folder, NULL, spots_found_cb);
 }
 
 static void
@@ -451,6 +478,12 @@ add_ground (DwnSitePanel *self, GtkWidget *form)
   dwn_form_add_pair (form, NULL, self->survey);
   gtk_box_append (GTK_BOX (form), self->progress);
   gtk_box_append (GTK_BOX (form), self->status);
+  self->spots = dwn_button_new (_("Would another s_pot within 50 m do better?"), NULL);
+  self->spots_text = dwn_line_new ("", NULL);
+  gtk_widget_set_halign (self->spots, GTK_ALIGN_START);
+  gtk_box_append (GTK_BOX (form), self->spots);
+  gtk_box_append (GTK_BOX (form), self->spots_text);
+  g_signal_connect_swapped (self->spots, "clicked", G_CALLBACK (spots_cb), self);
   g_signal_connect_swapped (self->folder, "clicked", G_CALLBACK (folder_cb), self);
   g_signal_connect_swapped (self->survey, "clicked", G_CALLBACK (survey_cb), self);
 }

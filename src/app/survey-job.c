@@ -83,3 +83,64 @@ dwn_survey_finish (GAsyncResult *result, char **message, GError **error)
   *message = g_steal_pointer (&job->message);
   return g_task_propagate_pointer (G_TASK (result), error);
 }
+
+/* What the spots are reckoned from: nothing of it changes. */
+typedef struct {
+  DwnPlan *plan;
+  DwnFields *predicted;
+  DwnTables *tables;
+  double *aim_deg;
+  char *folder;
+} Spots;
+
+static void
+spots_free (gpointer data)
+{
+  Spots *spots = data;
+
+  dwn_plan_unref (spots->plan);
+  dwn_fields_unref (spots->predicted);
+  dwn_tables_unref (spots->tables);
+  g_free (spots->aim_deg);
+  g_free (spots->folder);
+  g_free (spots);
+}
+
+static void
+spots_thread (GTask *task, gpointer source, gpointer data, GCancellable *cancellable)
+{
+  Spots *spots = data;
+  GError *error = NULL;
+  g_autoptr (DwnTerrain) terrain = dwn_terrain_open (spots->folder, &error);
+  DwnSpots *found = terrain == NULL ? NULL
+    : dwn_spots_new (spots->plan, spots->predicted, spots->tables, terrain, spots->aim_deg, cancellable, NULL, NULL,
+                     &error);
+
+  if (found != NULL)
+    g_task_return_pointer (task, found, (GDestroyNotify) dwn_spots_free);
+  else
+    g_task_return_error (task, error);
+}
+
+void
+dwn_spots_begin (GObject *source, DwnDocument *document, const char *folder, GCancellable *cancellable,
+                 GAsyncReadyCallback callback)
+{
+  Spots *spots = g_new0 (Spots, 1);
+  DwnFindings findings = dwn_document_findings (document);
+  g_autoptr (GTask) task = g_task_new (source, cancellable, callback, NULL);
+
+  spots->plan = dwn_plan_ref (findings.plan);
+  spots->predicted = dwn_fields_ref ((DwnFields *) dwn_document_predicted (document));
+  spots->tables = dwn_tables_ref (dwn_document_tables (document));
+  spots->aim_deg = g_memdup2 (findings.aim_deg, findings.plan->gear->n_antennas * sizeof (double));
+  spots->folder = g_strdup (folder);
+  g_task_set_task_data (task, spots, spots_free);
+  g_task_run_in_thread (task, spots_thread);
+}
+
+DwnSpots *
+dwn_spots_finish (GAsyncResult *result, GError **error)
+{
+  return g_task_propagate_pointer (G_TASK (result), error);
+}

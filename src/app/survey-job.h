@@ -2,6 +2,7 @@
 #pragma once
 
 #include "app/document.h"
+#include "core/study/place.h"
 
 G_BEGIN_DECLS
 
@@ -15,5 +16,10 @@ double dwn_survey_fraction (GTask *task);
 /* Returns: (transfer full): the plan with its profiles; NULL with @error. @message (transfer full)
  * (nullable) says what the tiles did not know. */
 DwnPlan *dwn_survey_finish (GAsyncResult *result, char **message, GError **error);
+
+/* The same for spots within 50 m of the house: what the antenna would have there. */
+void dwn_spots_begin (GObject *source, DwnDocument *document, const char *folder, GCancellable *cancellable,
+                      GAsyncReadyCallback callback);
+DwnSpots *dwn_spots_finish (GAsyncResult *result, GError **error); /* (transfer full) */
 
 G_END_DECLS
