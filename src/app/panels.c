@@ -66,6 +66,8 @@ static void
 show_held (DwnPanels *self)
 {
   DwnFindings findings = dwn_document_findings (self->document);
+  if (!gtk_widget_get_child_visible (self->narrow) && gtk_widget_get_mapped (GTK_WIDGET (self)))
+    return; /* said under the rose */
   g_autofree char *held = dwn_word_held (dwn_document_wording (self->document), &findings);
 
   gtk_label_set_text (GTK_LABEL (self->held), held);

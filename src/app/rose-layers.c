@@ -16,7 +16,6 @@ struct _DwnRoseLayers {
   DwnScene *scene, *moving;
   DwnRosePlaces *places;
   GskRenderNode *picture[N_PICTURES]; /* NULL: empty */
-  guint covered;                      /* figures that the handles push inside */
   int width, height, scale;
 };
 
@@ -94,8 +93,6 @@ dwn_rose_layers_move (DwnRoseLayers *layers, const DwnPlanView *view, const DwnL
 
   g_clear_pointer (&layers->moving, dwn_scene_unref);
   layers->moving = dwn_rose_layout_moving (&rose->data, look, text, layers->width, layers->height, -1);
-  if (dwn_rose_covered_figures (&rose->data, look, text, layers->width, layers->height) != layers->covered)
-    dwn_rose_layers_lay_out (layers, view, look, text, layers->width, layers->height, layers->scale);
 }
 
 void
@@ -111,7 +108,6 @@ dwn_rose_layers_lay_out (DwnRoseLayers *layers, const DwnPlanView *view, const D
   layers->height = height;
   layers->scale = scale;
   layers->scene = dwn_rose_layout (&rose->data, look, text, width, height, layers->places);
-  layers->covered = dwn_rose_covered_figures (&rose->data, look, text, width, height);
   layers->moving = dwn_rose_layout_moving (&rose->data, look, text, width, height, -1);
   for (guint i = 0; i < N_PICTURES; i++)
     layers->picture[i] = picture_new (layers, layer_of[i]);

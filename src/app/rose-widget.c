@@ -20,6 +20,7 @@ struct _DwnRoseWidget {
   DwnDocument *document;
   DwnRoseLayers *layers;
   gboolean stale;            /* everything is to be laid out */
+  gboolean misplaced;        /* it was, and marks lie elsewhere now */
   double zoom;
   int hovered, fan_mast;     /* −1: none */
   guint antenna;             /* handled last */
@@ -152,6 +153,7 @@ populate_cb (gpointer data)
   for (guint i = 0; i < self->marks->len; i++)
     dwn_station_mark_set_station (g_ptr_array_index (self->marks, i),
                                   ((const DwnRegion *) g_ptr_array_index (wanted, i))->id);
+  self->misplaced = TRUE;
   gtk_widget_queue_allocate (GTK_WIDGET (self));
   if (self->marks->len < wanted->len)
     return G_SOURCE_CONTINUE;
@@ -174,6 +176,7 @@ lay_out (DwnRoseWidget *self)
   DwnLook look = dwn_widget_look (widget);
 
   self->stale = FALSE;
+  self->misplaced = TRUE;
   dwn_rose_layers_lay_out (self->layers, &view, &look, gtk_widget_get_pango_context (widget),
                            gtk_widget_get_width (widget), gtk_widget_get_height (widget),
                            gtk_widget_get_scale_factor (widget));
@@ -216,6 +219,7 @@ refresh_cb (gpointer data)
   self->refresh = 0;
   lay_out (self);
   describe (self);
+  gtk_widget_queue_allocate (GTK_WIDGET (self));
   gtk_widget_queue_draw (GTK_WIDGET (self));
   return G_SOURCE_REMOVE;
 }
@@ -249,7 +253,9 @@ dwn_rose_widget_size_allocate (GtkWidget *widget, int width, int height, int bas
       || (int) dwn_scene_height (scene) != height)
     lay_out (self);
   place_aims (self);
-  place_marks (self);
+  if (self->misplaced)
+    place_marks (self);
+  self->misplaced = FALSE;
 }
 
 static void

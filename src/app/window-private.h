@@ -18,6 +18,7 @@ struct _DwnWindow {
   GtkWidget *preview;          /* NULL: never opened */
   GtkWidget *notice, *notice_text, *notice_button; /* what happened, with a button at most */
   GtkFileChooserNative *chooser;
+  guint follow;                /* until the sentence follows a drag */
   gboolean closing;            /* the question about unsaved changes is answered */
 };
 

@@ -11,6 +11,8 @@
 #define HEIGHT 800
 #define LEAST_WIDTH 720
 #define LEAST_HEIGHT 480
+#define FOLLOW_MS 50
+#define SENTENCE_LINES 3
 
 G_DEFINE_FINAL_TYPE (DwnWindow, dwn_window, GTK_TYPE_APPLICATION_WINDOW)
 
@@ -31,7 +33,25 @@ show_sentence (DwnWindow *self)
   DwnFindings findings = dwn_document_findings (self->document);
   g_autofree char *sentence = dwn_word_aim_sentence (dwn_document_wording (self->document), &findings);
 
-  gtk_label_set_markup (GTK_LABEL (self->sentence), sentence);
+  gtk_inscription_set_markup (GTK_INSCRIPTION (self->sentence), sentence);
+}
+
+static gboolean
+follow_cb (gpointer data)
+{
+  DwnWindow *self = data;
+
+  self->follow = 0;
+  show_sentence (self);
+  return G_SOURCE_REMOVE;
+}
+
+/* Not in every frame of a drag: nobody reads that fast. */
+static void
+aimed_cb (DwnWindow *self)
+{
+  if (self->follow == 0)
+    self->follow = g_timeout_add (FOLLOW_MS, follow_cb, self);
 }
 
 static void
@@ -113,10 +133,10 @@ left_new (DwnWindow *self)
   self->rose = dwn_rose_widget_new (self->document);
   gtk_widget_set_vexpand (self->rose, TRUE);
   gtk_widget_add_css_class (self->rose, "view");
-  self->sentence = gtk_label_new (NULL);
-  gtk_label_set_wrap (GTK_LABEL (self->sentence), TRUE);
-  gtk_label_set_xalign (GTK_LABEL (self->sentence), 0.0f);
-  gtk_label_set_yalign (GTK_LABEL (self->sentence), 0.5f);
+  self->sentence = gtk_inscription_new (NULL); /* never asks for another size */
+  gtk_inscription_set_min_lines (GTK_INSCRIPTION (self->sentence), SENTENCE_LINES);
+  gtk_inscription_set_nat_lines (GTK_INSCRIPTION (self->sentence), SENTENCE_LINES);
+  gtk_inscription_set_yalign (GTK_INSCRIPTION (self->sentence), 0.5f);
   gtk_widget_add_css_class (self->sentence, "sentence");
   gtk_box_append (GTK_BOX (box), self->rose);
   gtk_box_append (GTK_BOX (box), trial_new (self));
@@ -247,6 +267,7 @@ dwn_window_dispose (GObject *object)
 {
   DwnWindow *self = DWN_WINDOW (object);
 
+  g_clear_handle_id (&self->follow, g_source_remove);
   g_clear_pointer (&self->autosave, dwn_autosave_free);
   g_clear_object (&self->chooser);
   g_clear_object (&self->document);
@@ -412,7 +433,7 @@ dwn_window_new (GtkApplication *application, DwnDocument *document)
   if (dwn_document_plan (document) == NULL)
     gtk_stack_add_named (GTK_STACK (self->pages), dwn_start_page_new (document), "start");
   g_signal_connect_object (document, "changed", G_CALLBACK (changed_cb), self, G_CONNECT_SWAPPED);
-  g_signal_connect_object (document, "aimed", G_CALLBACK (show_sentence), self, G_CONNECT_SWAPPED);
+  g_signal_connect_object (document, "aimed", G_CALLBACK (aimed_cb), self, G_CONNECT_SWAPPED);
   changed_cb (self);
   return self;
 }
