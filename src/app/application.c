@@ -4,6 +4,7 @@
 
 #include "app/autosave.h"
 #include "app/panels.h"
+#include "app/preferences.h"
 #include "app/settings.h"
 #include "app/window.h"
 #include "config.h"
@@ -196,6 +197,25 @@ about_cb (GSimpleAction *action, GVariant *unused, gpointer application)
 }
 
 static void
+preferences_cb (GSimpleAction *action, GVariant *unused, gpointer data)
+{
+  DwnApplication *self = data;
+
+  gtk_window_present (dwn_preferences_new (gtk_application_get_active_window (data), self->settings));
+}
+
+/* F1: the page about the panel that is shown. */
+static void
+help_cb (GSimpleAction *action, GVariant *unused, gpointer data)
+{
+  GtkWindow *window = gtk_application_get_active_window (data);
+  const char *panel = DWN_IS_WINDOW (window) ? dwn_window_panel (DWN_WINDOW (window)) : NULL;
+  g_autofree char *uri = g_strdup_printf ("help:downlead/%s", dwn_panel_help (panel));
+
+  gtk_show_uri (window, uri, GDK_CURRENT_TIME);
+}
+
+static void
 quit_cb (GSimpleAction *action, GVariant *unused, gpointer application)
 {
   GList *windows = g_list_copy (gtk_application_get_windows (application));
@@ -227,6 +247,7 @@ add_shortcuts (GtkApplication *application)
     const char *keys[3];
   } shortcuts[] = {
     { "app.new", { "<Control>n" } },         { "win.open", { "<Control>o" } },
+    { "app.preferences", { "<Control>comma" } }, { "app.help", { "F1" } },
     { "window.close", { "<Control>w" } },    { "win.save", { "<Control>s" } },
     { "win.save-as", { "<Control><Shift>s" } }, { "win.undo", { "<Control>z" } },
     { "win.redo", { "<Control><Shift>z", "<Control>y" } }, { "win.print", { "<Control>p" } },
@@ -245,6 +266,8 @@ dwn_application_startup (GApplication *application)
                                           { .name = "example", .activate = example_cb },
                                           { .name = "open-recent", .activate = open_recent_cb,
                                             .parameter_type = "s" },
+                                          { .name = "preferences", .activate = preferences_cb },
+                                          { .name = "help", .activate = help_cb },
                                           { .name = "about", .activate = about_cb },
                                           { .name = "quit", .activate = quit_cb } };
 

@@ -40,17 +40,17 @@ wiring_new (DwnDocument *document)
 
 /* ids has the same order, and ends with NULL. */
 static const struct {
-  const char *title;
+  const char *title, *help;
   GtkWidget *(*build) (DwnDocument *document);
 } panels[] = {
-  { N_("Site"), dwn_site_panel_new },
-  { N_("Stations"), dwn_stations_panel_new },
-  { N_("Antennas"), dwn_antennas_panel_new },
-  { N_("Gear"), wiring_new },
-  { N_("Advice"), dwn_advice_panel_new },
-  { N_("Path"), dwn_path_panel_new },
-  { N_("Readings"), dwn_readings_panel_new },
-  { N_("Mount"), dwn_mount_panel_new },
+  { N_("Site"), "site", dwn_site_panel_new },
+  { N_("Stations"), "stations", dwn_stations_panel_new },
+  { N_("Antennas"), "antennas", dwn_antennas_panel_new },
+  { N_("Gear"), "gear", wiring_new },
+  { N_("Advice"), "advice", dwn_advice_panel_new },
+  { N_("Path"), "explain", dwn_path_panel_new },
+  { N_("Readings"), "readings", dwn_readings_panel_new },
+  { N_("Mount"), "safety", dwn_mount_panel_new },
 };
 static const char *const ids[] = { "site", "stations", "antennas", "gear", "advice", "path", "readings", "mount", NULL };
 
@@ -60,6 +60,15 @@ const char *const *
 dwn_panel_ids (void)
 {
   return ids;
+}
+
+const char *
+dwn_panel_help (const char *id)
+{
+  for (guint i = 0; i < G_N_ELEMENTS (panels); i++)
+    if (g_strcmp0 (ids[i], id) == 0)
+      return panels[i].help;
+  return "index";
 }
 
 static void

@@ -347,7 +347,8 @@ menu_new (void)
                                { N_("Save _As…"), "win.save-as" } };
   static const Item paper[] = { { N_("Pages and _Drawings…"), "win.preview('sheet')" },
                                 { N_("_Print…"), "win.print" } };
-  static const Item program[] = { { N_("_About Downlead"), "app.about" } };
+  static const Item program[] = { { N_("P_references"), "app.preferences" }, { N_("_Help"), "app.help" },
+                                  { N_("_About Downlead"), "app.about" } };
   GMenu *menu = g_menu_new ();
 
   append_section (menu, plan, G_N_ELEMENTS (plan));
@@ -442,4 +443,10 @@ DwnDocument *
 dwn_window_document (DwnWindow *self)
 {
   return self->document;
+}
+
+const char *
+dwn_window_panel (DwnWindow *self)
+{
+  return self->panels != NULL ? dwn_panels_shown (DWN_PANELS (self->panels)) : NULL;
 }

@@ -15,6 +15,9 @@ G_DECLARE_FINAL_TYPE (DwnWindow, dwn_window, DWN, WINDOW, GtkApplicationWindow)
 DwnWindow *dwn_window_new (GtkApplication *application, DwnDocument *document);
 DwnDocument *dwn_window_document (DwnWindow *self);
 
+/* Id of the panel that is shown; NULL before there is a plan. */
+const char *dwn_window_panel (DwnWindow *self);
+
 /* What became of the plan that autosave kept in @path: shown, and kept on until it is saved. */
 gboolean dwn_window_recover (DwnWindow *self, const char *path, GError **error);
 

@@ -259,6 +259,9 @@ test_panels (Fixture *fixture, gconstpointer data)
       DwnPanels *panels = DWN_PANELS (find (GTK_WIDGET (fixture->window), DWN_TYPE_PANELS));
       g_assert_cmpstr (dwn_panels_shown (panels), ==, ids[i]);
       g_assert_cmpuint (count_unnamed (GTK_WIDGET (panels)), ==, 0);
+      g_autofree char *name = g_strconcat (dwn_panel_help (ids[i]), ".page", NULL);
+      g_autofree char *page = g_test_build_filename (G_TEST_DIST, "..", "help", "C", name, NULL);
+      g_assert_true (g_file_test (page, G_FILE_TEST_EXISTS));
     }
 }
 
