@@ -422,7 +422,7 @@ models_new (void)
   const DwnPathModel *const *models = dwn_path_models (&n);
   g_autoptr (GtkStringList) words = gtk_string_list_new (NULL);
 
-  gtk_string_list_append (words, _("automatic: by terrain where there is a profile"));
+  gtk_string_list_append (words, _("automatic"));
   for (gsize i = 0; i < n; i++)
     gtk_string_list_append (words, dwn_word_path_model (&dwn_wording_metric, models[i]->id));
   return gtk_drop_down_new (G_LIST_MODEL (g_steal_pointer (&words)), NULL);

@@ -436,7 +436,7 @@ tools_new (DwnStationsPanel *self)
   gtk_accessible_update_property (GTK_ACCESSIBLE (self->search), GTK_ACCESSIBLE_PROPERTY_LABEL,
                                   _("Find a station"), -1);
   g_object_set (self->search, "placeholder-text", _("Name, RF or on-screen number"), NULL);
-  gtk_editable_set_width_chars (GTK_EDITABLE (self->search), 12);
+  gtk_editable_set_width_chars (GTK_EDITABLE (self->search), 4);
   g_signal_connect_swapped (self->search, "search-changed", G_CALLBACK (search_cb), self);
   gtk_box_append (GTK_BOX (box), self->search);
   gtk_box_append (GTK_BOX (box), self->filters);
