@@ -325,6 +325,7 @@ wished_y (const DwnGear *gear, guint node, gboolean from_left, gboolean from_rig
 typedef struct {
   double y;
   guint node;
+  double down, up; /* where it comes to lie, pushed from above and from below */
 } Wish;
 
 static int
@@ -342,37 +343,37 @@ compare_wishes (gconstpointer a, gconstpointer b)
 static void
 push_apart (DwnGear *gear, Wish *wishes, guint n)
 {
-  g_autofree double *down = g_new (double, n + 1), *up = g_new (double, n + 1);
-
   for (guint i = 0; i < n; i++)
     {
       double y = wishes[i].y;
 
-      down[i] = i == 0 ? y
-                       : fmax (y, down[i - 1]
-                                      + separation (gear, &gear->parts[wishes[i - 1].node],
-                                                    &gear->parts[wishes[i].node]));
+      wishes[i].down = i == 0 ? y
+                              : fmax (y, wishes[i - 1].down
+                                             + separation (gear, &gear->parts[wishes[i - 1].node],
+                                                           &gear->parts[wishes[i].node]));
     }
   for (guint i = n; i-- > 0;)
     {
       double y = wishes[i].y;
 
-      up[i] = i == n - 1 ? y : fmin (y, up[i + 1] - separation (gear, &gear->parts[wishes[i].node],
-                                                              &gear->parts[wishes[i + 1].node]));
+      wishes[i].up = i == n - 1 ? y
+                                : fmin (y, wishes[i + 1].up
+                                               - separation (gear, &gear->parts[wishes[i].node],
+                                                             &gear->parts[wishes[i + 1].node]));
     }
   for (guint i = 0; i < n; i++)
-    gear->parts[wishes[i].node].y = (down[i] + up[i]) / 2;
+    gear->parts[wishes[i].node].y = (wishes[i].down + wishes[i].up) / 2;
 }
 
+/* @wishes: room for one a node. */
 static void
-relax_column (DwnGear *gear, guint column, gboolean from_left, gboolean from_right)
+relax_column (DwnGear *gear, Wish *wishes, guint column, gboolean from_left, gboolean from_right)
 {
-  g_autofree Wish *wishes = g_new (Wish, gear->data->n_nodes);
   guint n = 0;
 
   for (guint i = 0; i < gear->data->n_nodes; i++)
     if (gear->parts[i].column == column && gear->parts[i].n_stacked > 0)
-      wishes[n++] = (Wish) { wished_y (gear, i, from_left, from_right), i };
+      wishes[n++] = (Wish) { .y = wished_y (gear, i, from_left, from_right), .node = i };
   qsort (wishes, n, sizeof *wishes, compare_wishes);
   push_apart (gear, wishes, n);
 }
@@ -402,14 +403,16 @@ fit_rows (DwnGear *gear)
 static void
 place_rows (DwnGear *gear)
 {
+  g_autofree Wish *wishes = g_new (Wish, gear->data->n_nodes);
+
   for (guint i = 0; i < gear->data->n_nodes; i++)
     gear->parts[i].y = i * 1e-3;
   for (guint round = 0; round < RELAXATIONS; round++)
     {
       for (guint c = 0; c < gear->n_columns; c++)
-        relax_column (gear, c, TRUE, round > 0);
+        relax_column (gear, wishes, c, TRUE, round > 0);
       for (guint c = gear->n_columns; c-- > 0;)
-        relax_column (gear, c, FALSE, TRUE);
+        relax_column (gear, wishes, c, FALSE, TRUE);
     }
   fit_rows (gear);
 }
