@@ -13,6 +13,7 @@
 #define LEAST_ROSE_SIZE 216.0
 #define FEWEST_ROWS 4
 #define LEAST_GEAR_HEIGHT 194.0
+#define MOST_PARTS 24
 #define FEWEST_PARTS 6
 #define MOST_NAMED 12
 
@@ -539,6 +540,27 @@ natural_gear_height (const DwnSheetPage *self)
   return dwn_gear_height (&gear->data, &self->look);
 }
 
+/* The most of @count, not under @least, with which the page fits; otherwise @least. Fewer always take
+ * less room. Returns what it still overruns. */
+static double
+fit_count (DwnSheetPage *self, guint *count, guint least)
+{
+  guint low = least, high = MAX (*count, least);
+
+  *count = low;
+  double over = overrun (self);
+  while (low < high && over <= 0.0)
+    {
+      *count = (low + high + 1) / 2;
+      if (overrun (self) <= 0.0)
+        low = *count;
+      else
+        high = *count - 1;
+    }
+  *count = low;
+  return over;
+}
+
 static void
 fit_page (DwnSheetPage *self)
 {
@@ -556,13 +578,13 @@ fit_page (DwnSheetPage *self)
       fit->gear_height = fmax (fit->gear_height - over, fmin (LEAST_GEAR_HEIGHT, fit->gear_height));
       over = overrun (self);
     }
-  for (fit->n_parts = 24; over > 0.0 && fit->n_parts > FEWEST_PARTS; over = overrun (self))
-    fit->n_parts--;
-  while (over > 0.0 && fit->n_rows > FEWEST_ROWS)
+  if (over > 0.0)
     {
-      fit->n_rows--;
-      over = overrun (self);
+      fit->n_parts = MOST_PARTS;
+      over = fit_count (self, &fit->n_parts, FEWEST_PARTS);
     }
+  if (over > 0.0)
+    fit_count (self, &fit->n_rows, FEWEST_ROWS);
 }
 
 /* Once: the page is laid out several times until it fits. */
