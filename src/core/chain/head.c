@@ -27,7 +27,7 @@ static const char *const arrangement_id[DWN_N_ARRANGEMENTS] = {
 /* An output of the new wiring where something is to be connected. */
 typedef struct {
   guint part, port;
-  double gain_dbi[DWN_N_BANDS]; /* best of the antennas behind it */
+  DwnBandGain gain;             /* best of the antennas behind it */
   const char *pass;
   DwnEdge tail;                 /* the cable that led on from there; none: joined directly */
 } End;
@@ -214,7 +214,7 @@ band_score (const DwnPartType *type, const End *end, guint n, const guint *input
       double best = -G_MAXDOUBLE;
 
       for (guint k = 0; k < n; k++)
-        best = MAX (best, end[k].gain_dbi[band]
+        best = MAX (best, end[k].gain.dbi[band]
                             + dwn_response_db (&type->gain[input[k]][0], band_mhz[band]));
       sum += best;
     }
@@ -279,12 +279,9 @@ join_end (Head *head, const End *end, guint to, guint port, const DwnEdge *more)
 static void
 merge_gains (End *into, const End *end, guint n)
 {
-  for (guint band = 0; band < DWN_N_BANDS; band++)
-    {
-      into->gain_dbi[band] = end[0].gain_dbi[band];
-      for (guint k = 1; k < n; k++)
-        into->gain_dbi[band] = MAX (into->gain_dbi[band], end[k].gain_dbi[band]);
-    }
+  into->gain = end[0].gain;
+  for (guint k = 1; k < n; k++)
+    into->gain = dwn_chain_band_gain_of_both (&into->gain, &end[k].gain);
 }
 
 static gboolean
@@ -440,13 +437,25 @@ find_trunk (Head *head)
 
 /* Antennas */
 
-static void
-measure_antenna (End *end, const DwnPart *antenna)
+DwnBandGain
+dwn_chain_band_gain (const DwnPattern *pattern)
 {
+  DwnBandGain gain;
+
   for (guint band = 0; band < DWN_N_BANDS; band++)
-    end->gain_dbi[band] = dwn_pattern_max_gain_dbi (antenna->pattern, band_mhz[band])
-                          - dwn_pattern_mismatch_db (antenna->pattern, band_mhz[band]);
-  end->pass = antenna->pass;
+    gain.dbi[band] = dwn_pattern_max_gain_dbi (pattern, band_mhz[band])
+                     - dwn_pattern_mismatch_db (pattern, band_mhz[band]);
+  return gain;
+}
+
+DwnBandGain
+dwn_chain_band_gain_of_both (const DwnBandGain *a, const DwnBandGain *b)
+{
+  DwnBandGain both;
+
+  for (guint band = 0; band < DWN_N_BANDS; band++)
+    both.dbi[band] = MAX (a->dbi[band], b->dbi[band]);
+  return both;
 }
 
 /* New antenna @k with a copy of what stood behind the old one. */
@@ -458,7 +467,8 @@ add_antenna (Head *head, const DwnPart *antenna, gboolean rotator, guint k, End 
   part.rotator = rotator;
   part.on_mast = TRUE;
   *end = (End) { .part = dwn_wiring_add (head->wiring, &part) };
-  measure_antenna (end, antenna);
+  end->gain = dwn_chain_band_gain (antenna->pattern);
+  end->pass = antenna->pass;
   if (head->old == NULL)
     return;
 
@@ -772,6 +782,49 @@ dwn_chain_with_head (const DwnChain *chain, DwnArrangement arrangement, guint n_
     add_antenna (&head, &antennas[k], arrangement == DWN_ARRANGEMENT_ROTATOR && k == 0, k, &end[k]);
   return arrange (&head, arrangement, n_antennas, end)
            ? dwn_wiring_build (wiring, head.list, error) : NULL;
+}
+
+/* Choices by band */
+
+const DwnPartType *
+dwn_chain_head_amplifier (const DwnChain *chain)
+{
+  g_return_val_if_fail (chain != NULL, NULL);
+
+  g_autofree gboolean *in_trunk = g_new0 (gboolean, chain->n_parts);
+  Head head = { .old = chain, .list = chain->list, .in_trunk = in_trunk };
+
+  if (!find_antennas (&head) || !find_trunk (&head))
+    return NULL;
+  const DwnPartType *first = chain->type[head.first];
+  return first->kind == DWN_PART_AMPLIFIER && first->n_in > 1 ? first : NULL;
+}
+
+guint
+dwn_chain_band_choice (const DwnPartList *list, const DwnPartType *amplifier, guint n,
+                       const DwnBandGain *gain)
+{
+  Head head = { .list = list };
+  End end[MAX_JOINED] = { 0 };
+  double score;
+  guint n_types, number = 0;
+
+  g_return_val_if_fail (list != NULL && gain != NULL && n >= 2 && n <= MAX_JOINED, 0);
+
+  for (guint k = 0; k < n; k++)
+    end[k].gain = gain[k];
+  const DwnPartType *const *types = dwn_part_list_types (list, &n_types);
+  const DwnPartType *type = amplifier != NULL && amplifier->n_in == n
+                            ? amplifier : best_combiner (&head, DWN_ARRANGEMENT_SPLIT_BY_BAND, end, n);
+  if (type == NULL)
+    return G_MAXUINT;
+  while (number < n_types && types[number] != type)
+    number++;
+  const guint *input = best_inputs (type, end, n, &score);
+  guint order = 0;
+  while (order_of_three[order] != input)
+    order++;
+  return number * (guint) G_N_ELEMENTS (order_of_three) + order;
 }
 
 /* The standard gear */

@@ -37,6 +37,23 @@ DwnArrangement dwn_chain_arrangement (const DwnChain *chain);
 DwnChain *dwn_chain_with_head (const DwnChain *chain, DwnArrangement arrangement, guint n_antennas,
                                const DwnPart *antennas, GError **error);
 
+/* What tells dwn_chain_with_head() which input of a band combiner an antenna goes to: the best of it
+ * in each band, feed included. */
+typedef struct {
+  double dbi[DWN_N_BANDS];
+} DwnBandGain;
+DwnBandGain dwn_chain_band_gain (const DwnPattern *pattern);
+/* Of antennas that are joined before they go on. */
+DwnBandGain dwn_chain_band_gain_of_both (const DwnBandGain *a, const DwnBandGain *b);
+
+/* The amplifier with several inputs with which the trunk of @chain begins; NULL: another part. */
+const DwnPartType *dwn_chain_head_amplifier (const DwnChain *chain);
+
+/* Which combiner and inputs @n (two or three) antennas of these gains get by band, as a number: the
+ * same number, the same wiring. @amplifier (nullable): takes them all where it has @n inputs. */
+guint dwn_chain_band_choice (const DwnPartList *list, const DwnPartType *amplifier, guint n,
+                             const DwnBandGain *gain);
+
 /* One antenna, or two or three split by band, @length_m of @cable and @n_outlets (1 to 8) tuners
  * of @tuner behind a splitter where there are several; ids "tv1", "tv2" and so on. */
 DwnChain *dwn_chain_new_standard (const DwnPartList *list, guint n_antennas,

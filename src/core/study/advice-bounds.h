@@ -1,25 +1,50 @@
-/* What each configuration could bring at best, whatever its partners do. */
+/* What each configuration could hold at best, whatever its partners do. */
 #pragma once
 
-#include "core/study/advice-private.h"
+#include "core/study/advice-scales.h"
 
 G_BEGIN_DECLS
 
-/* For one antenna of a rig: every configuration that it may take. */
+/* Configurations that might hold the same services. */
 typedef struct {
-  guint n, n_words, n_services;
-  guint *configuration; /* [n] */
-  guint64 *holds;       /* [n][n_words]: services that it might hold */
-  float *margin_db;     /* [n][n_services]: their margins at most; −INFINITY: not held */
-  gint *place;          /* [armoury.n · DWN_N_AIMS]: where a configuration stands in these; −1 */
-} DwnBounds;
+  guint first, n;        /* in the order of the grouping */
+  guint level;           /* dwn_goal_level() of what they might hold */
+  const guint64 *holds;
+} DwnGroup;
 
-/* @bounds: [rig->n], filled. Returns: what is needed to go on asking. */
-typedef struct _DwnBounder DwnBounder;
-DwnBounder *dwn_bounder_new (const DwnAdvisor *advisor, const DwnRig *rig, DwnBounds *bounds);
-void dwn_bounder_free (DwnBounder *bounder);
-/* Extras that configuration @place of antenna @a might hold, a set of goal.n_extra_words words.
- * Worked out when first asked for: only ties come to that. */
-const guint64 *dwn_bounder_extras (DwnBounder *bounder, guint a, guint place);
+/* For one antenna of a rig: its configurations by what they might hold with a certain margin. */
+typedef struct {
+  guint n;
+  DwnGroup *group;       /* those that might hold most first */
+  guint *order;          /* configurations, group by group */
+  guint64 *holds;        /* [n configurations][n_words] */
+} DwnGrouping;
+
+/* For one antenna of a rig. */
+typedef struct {
+  guint n, n_words, n_rows;
+  guint n_aims;
+  gboolean *used;        /* [armoury.n]: the rig takes this antenna here */
+  guint64 *holds;        /* [n configurations][n_words]: services that it might hold */
+  float *most;           /* [n][n_rows]: of each row carrier over needed at most; 0: not held */
+  guint64 *extras;       /* [n][n_extra_words]: what it might hold of them, once known */
+  gboolean *extras_known;
+} DwnSide;
+
+void dwn_side_init (DwnSide *side, const DwnScales *scales, guint a);
+void dwn_side_clear (DwnSide *side);
+static inline const guint64 *
+dwn_side_holds (const DwnSide *side, guint configuration)
+{
+  return &side->holds[(gsize) configuration * side->n_words];
+}
+const guint64 *dwn_side_extras (DwnSide *side, const DwnScales *scales, guint a, guint configuration);
+
+/* @least_ratio: that the carrier exceeds what is needed by. */
+void dwn_grouping_init (DwnGrouping *grouping, const DwnSide *side, const DwnScales *scales,
+                        double least_ratio);
+void dwn_grouping_clear (DwnGrouping *grouping);
+
+guint dwn_level_of_set (const DwnGoal *goal, const guint64 *set);
 
 G_END_DECLS

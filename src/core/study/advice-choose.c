@@ -53,10 +53,12 @@ newly_held (const DwnLadder *ladder, const DwnRung *less, const DwnRung *more, g
   return most;
 }
 
+/* One direction at a time for every set. */
 static gboolean
 turns_for_one_set (const DwnRung *rung)
 {
-  return rung->arrangement == DWN_ARRANGEMENT_ROTATOR && rung->plan->gear->n_outlets > 1;
+  return (rung->arrangement == DWN_ARRANGEMENT_ROTATOR || rung->arrangement == DWN_ARRANGEMENT_SWITCH)
+         && rung->plan->gear->n_outlets > 1;
 }
 
 static gboolean
@@ -67,6 +69,19 @@ is_worth_climbing (const DwnLadder *ladder, guint from, guint to, int *service, 
   *service = newly_held (ladder, less, more, FALSE, gain_db);
   return count_deciding (ladder, more) > count_deciding (ladder, less) && *service >= 0
          && *gain_db >= DWN_CLIMB_DB && !turns_for_one_set (more);
+}
+
+/* Is it worth while over each lower rung? What a lower one holds as well by a hair is not. */
+static gboolean
+is_worth_all_below (const DwnLadder *ladder, guint r)
+{
+  int service;
+  double gain_db;
+
+  for (guint below = 0; below < r; below++)
+    if (!is_worth_climbing (ladder, below, r, &service, &gain_db))
+      return FALSE;
+  return TRUE;
 }
 
 static guint
@@ -81,7 +96,7 @@ climb (const DwnLadder *ladder)
       int service;
       double gain_db;
 
-      if (!is_worth_climbing (ladder, at, r, &service, &gain_db))
+      if (!is_worth_climbing (ladder, at, r, &service, &gain_db) || !is_worth_all_below (ladder, r))
         continue;
       rung[r].reason = DWN_REASON_CLIMBED;
       rung[r].other = at;

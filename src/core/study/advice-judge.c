@@ -24,6 +24,43 @@ dwn_judge_clear (DwnJudge *judge)
   g_free (judge->station_db);
 }
 
+/* Before station @i is judged: turns a rotator to it and gathers. */
+static void
+look_at (DwnJudge *judge, guint i)
+{
+  const DwnRig *rig = judge->rig;
+  const DwnArmoury *armoury = &judge->advisor->armoury;
+  guint antenna = judge->configuration[0];
+
+  if (!rig->turns)
+    return;
+  for (guint other = 0; other < armoury->n_stations; other++)
+    {
+      gsize at = dwn_armoury_look (armoury, antenna, i) + other;
+
+      dwn_terminals_set (&judge->terminals, rig->base, other, 0, armoury->look_sd_db[at],
+                         armoury->look_gain[at] * rig->lying[(gsize) other * rig->n],
+                         dwn_rig_match (judge->advisor, rig, other, 0, antenna));
+    }
+  dwn_terminals_point_unwanted (&judge->terminals, rig->base, 0, armoury->part[antenna].pattern,
+                                rig->base->fields->arrival[i].bearing_deg);
+  dwn_terminals_gather (&judge->terminals, rig->base);
+}
+
+static void
+gather (DwnJudge *judge)
+{
+  if (!judge->rig->turns)
+    dwn_terminals_gather (&judge->terminals, judge->rig->base);
+}
+
+static gboolean
+holds (DwnJudge *judge, guint i)
+{
+  look_at (judge, i);
+  return dwn_terminals_hold (&judge->terminals, judge->rig->base, i);
+}
+
 static void
 point (DwnJudge *judge, guint a, guint configuration)
 {
@@ -33,34 +70,40 @@ point (DwnJudge *judge, guint a, guint configuration)
   if (judge->configuration[a] == configuration)
     return;
   judge->configuration[a] = configuration;
+  if (judge->rig->turns && a == 0)
+    return; /* looks at one station after another */
   for (guint i = 0; i < armoury->n_stations; i++)
     dwn_terminals_set (&judge->terminals, judge->rig->base, i, a, armoury->sd_db[at + i],
                        armoury->gain[at + i] * judge->rig->lying[(gsize) i * judge->rig->n + a],
-                       dwn_rig_match (judge->advisor, judge->rig, i, a, configuration / DWN_N_AIMS));
+                       dwn_rig_match (judge->advisor, judge->rig, i, a, configuration / armoury->n_aims));
   dwn_terminals_point_unwanted (&judge->terminals, judge->rig->base, a,
-                                armoury->part[configuration / DWN_N_AIMS].pattern,
-                                configuration % DWN_N_AIMS);
+                                armoury->part[configuration / armoury->n_aims].pattern,
+                                dwn_armoury_aim_deg (armoury, configuration));
 }
 
-/* Lowest over the outlets of the margin, and of the margin over σ. */
+/* Lowest over the outlets of the margin, and of the margin over σ; and by which antennas, a bit
+ * each, the station comes to them. */
 typedef struct {
   double margin_db, deviates;
+  guint antennas;
 } Lowest;
 
 static Lowest
-lowest_of (const DwnJudge *judge, guint station)
+lowest_of (DwnJudge *judge, guint station)
 {
   guint n_outlets = judge->rig->plan->gear->n_outlets;
-  Lowest lowest = { (double) INFINITY, (double) INFINITY };
+  Lowest lowest = { (double) INFINITY, (double) INFINITY, 0 };
 
+  look_at (judge, station);
   for (guint o = 0; o < n_outlets; o++)
     {
       DwnVerdict verdict = dwn_terminals_judge (&judge->terminals, judge->rig->base, station, o);
 
       if (!verdict.connected)
-        return (Lowest) { -(double) INFINITY, -(double) INFINITY };
+        return (Lowest) { -(double) INFINITY, -(double) INFINITY, 0 };
       lowest.margin_db = fmin (lowest.margin_db, verdict.margin_db);
       lowest.deviates = fmin (lowest.deviates, verdict.margin_db / verdict.sigma_db);
+      lowest.antennas |= 1u << verdict.antenna;
     }
   return lowest;
 }
@@ -104,14 +147,16 @@ dwn_judge_weigh (DwnJudge *judge, DwnMerit *merit)
   double nearest = -1000.0;
 
   *merit = (DwnMerit) { 0 };
-  dwn_terminals_gather (&judge->terminals, judge->rig->base);
+  gather (judge);
   memset (judge->held, 0, goal->n_words * sizeof *judge->held);
+  judge->antennas = 0;
   for (guint j = 0; j < goal->n_stations; j++)
     {
       Lowest lowest = lowest_of (judge, goal->station[j]);
 
       judge->station_db[j] = lowest.margin_db;
       judge->station_held[j] = lowest.deviates >= DWN_HELD_DEVIATES;
+      judge->antennas |= judge->station_held[j] ? lowest.antennas : 0;
       nearest = fmax (nearest, lowest.deviates);
       for (guint w = 0; judge->station_held[j] && w < goal->n_words; w++)
         judge->held[w] |= goal->carried[(gsize) j * goal->n_words + w];
@@ -124,7 +169,6 @@ dwn_judge_weigh (DwnJudge *judge, DwnMerit *merit)
 void
 dwn_judge_ask (DwnJudge *judge, const guint *configuration, DwnMerit *merit)
 {
-  judge->n_asked++;
   for (guint a = 0; a < judge->rig->n; a++)
     point (judge, a, configuration[a]);
   dwn_judge_weigh (judge, merit);
@@ -136,9 +180,9 @@ keeps_all (DwnJudge *judge, const gboolean *keep)
 {
   const DwnGoal *goal = &judge->advisor->goal;
 
-  dwn_terminals_gather (&judge->terminals, judge->rig->base);
+  gather (judge);
   for (guint j = 0; j < goal->n_stations; j++)
-    if (keep[j] && !dwn_terminals_hold (&judge->terminals, judge->rig->base, goal->station[j]))
+    if (keep[j] && !holds (judge, goal->station[j]))
       return FALSE;
   return TRUE;
 }
@@ -146,11 +190,12 @@ keeps_all (DwnJudge *judge, const gboolean *keep)
 static guint
 turn (DwnJudge *judge, guint a, guint from, int direction, const gboolean *keep)
 {
-  guint first = from / DWN_N_AIMS * DWN_N_AIMS, aim = from % DWN_N_AIMS, steps = 0;
+  guint n_aims = judge->advisor->armoury.n_aims;
+  guint first = from / n_aims * n_aims, aim = from % n_aims, steps = 0;
 
-  for (; steps < DWN_N_AIMS - 1; steps++)
+  for (; steps < n_aims - 1; steps++)
     {
-      guint next = (aim + DWN_N_AIMS + (guint) direction * (steps + 1)) % DWN_N_AIMS;
+      guint next = (aim + n_aims + (guint) direction * (steps + 1)) % n_aims;
 
       point (judge, a, first + next);
       if (!keeps_all (judge, keep))
@@ -159,16 +204,17 @@ turn (DwnJudge *judge, guint a, guint from, int direction, const gboolean *keep)
   return steps;
 }
 
-/* Whole degrees through which antenna @a can turn without losing a station, its own included. */
+/* Degrees through which antenna @a can turn without losing a station, its own included. */
 static guint
 window_deg (DwnJudge *judge, guint a, const gboolean *keep)
 {
-  guint from = judge->configuration[a];
+  const DwnArmoury *armoury = &judge->advisor->armoury;
+  guint from = judge->configuration[a], last = armoury->n_aims - 1;
   guint right = turn (judge, a, from, 1, keep);
-  guint left = right == DWN_N_AIMS - 1 ? 0 : turn (judge, a, from, -1, keep);
+  guint left = right == last ? 0 : turn (judge, a, from, -1, keep);
 
   point (judge, a, from);
-  return MIN (right + left + 1, DWN_N_AIMS);
+  return MIN (right + left + 1, armoury->n_aims) * armoury->step_deg;
 }
 
 static guint
@@ -182,7 +228,7 @@ count_extras (DwnJudge *judge)
     {
       const guint64 *carried = &goal->extra_carried[(gsize) j * goal->n_extra_words];
 
-      if (dwn_terminals_hold (&judge->terminals, judge->rig->base, goal->extra_station[j]))
+      if (holds (judge, goal->extra_station[j]))
         for (guint w = 0; w < goal->n_extra_words; w++)
           held[w] |= carried[w];
     }
@@ -197,7 +243,7 @@ dwn_rig_cost (const DwnAdvisor *advisor, const DwnRig *rig, const guint *configu
   double cost = 0.0;
 
   for (guint a = 0; a < rig->n; a++)
-    cost += advisor->armoury.part[configuration[a] / DWN_N_AIMS].price;
+    cost += advisor->armoury.part[dwn_rig_antenna (advisor, rig, a, configuration[a])].price;
   return cost;
 }
 
@@ -207,15 +253,14 @@ dwn_judge_complete (DwnJudge *judge, DwnMerit *merit)
   const DwnGoal *goal = &judge->advisor->goal;
   g_autofree gboolean *keep = g_memdup2 (judge->station_held, MAX (goal->n_stations, 1) * sizeof *keep);
 
-  judge->n_windows++;
   merit->window_deg = 0;
   if (merit->must + merit->like > 0)
     {
-      merit->window_deg = DWN_N_AIMS;
-      for (guint a = 0; a < judge->rig->n; a++)
+      merit->window_deg = 360;
+      for (guint a = judge->rig->turns ? 1 : 0; a < judge->rig->n; a++)
         merit->window_deg = MIN (merit->window_deg, window_deg (judge, a, keep));
     }
-  dwn_terminals_gather (&judge->terminals, judge->rig->base);
+  gather (judge);
   merit->extras = count_extras (judge);
   merit->cost = dwn_rig_cost (judge->advisor, judge->rig, judge->configuration);
 }

@@ -2,19 +2,22 @@
  *
  * A *configuration* is one antenna at one aim; a *rig* is gear without its antennas, as one
  * arrangement wires it. One rig with a configuration for each of its antennas is a candidate. What a
- * candidate holds is asked of the budget itself. That is dear, so each configuration first gets a
- * bound: what it could bring if its partners disturbed as little as any configuration of theirs
- * does. A field sum at its worst phase is never more than its strongest part, interference,
- * overload and noise only grow with a partner, so what a candidate holds is among what the bounds
- * of its configurations allow, taken together. */
+ * candidate holds is asked of the budget itself (advice-judge.c). That is dear, so it comes last:
+ *
+ * - Each configuration gets a bound (advice-bounds.c): what it could hold if its partners disturbed
+ *   as little as any configuration of theirs does. A field sum at its worst phase is never more than
+ *   its strongest part, and interference, overload and noise only grow with a partner, so what a
+ *   candidate holds is among what its configurations might hold, taken together.
+ * - Configurations that might hold the same form a group; only combinations of groups that might
+ *   hold as much as the best candidate so far are looked into (advice-search.c).
+ * - Their candidates are put on the scales (advice-scales.c), which know levels, noise, interference
+ *   and overload at the outlet that most depends on them, and never underrate. */
 #pragma once
 
 #include "core/study/advice.h"
 #include "core/study/budget-private.h"
 
 G_BEGIN_DECLS
-
-#define DWN_N_AIMS 360 /* the grid of the exact search: whole degrees */
 
 /* What is looked for: the marked services, or every one where none is marked. Bit b of a set of
  * services stands for service[b]; the n_must that are must come first. */
@@ -47,23 +50,39 @@ typedef struct {
 } DwnMerit;
 int dwn_merit_compare (const DwnMerit *a, const DwnMerit *b); /* > 0: a is better */
 
-/* The allowed antennas towards every station at every aim. */
+/* The allowed antennas towards every station at every aim of the grid. */
 typedef struct {
-  guint n, n_stations;
-  DwnPart *part;      /* [n]: with pattern and price */
-  double *gain;       /* [n][DWN_N_AIMS][n_stations]: ratio, without polarisation */
-  double *sd_db;      /* the same of the pattern */
-  double *feed;       /* [n][n_stations]: ratio that the feed lets through */
+  guint n, n_stations, n_aims, step_deg;
+  DwnPart *part;         /* [n]: with pattern and price */
+  DwnBandGain *band;     /* [n] */
+  double *gain;          /* [n][n_aims][n_stations]: ratio, without polarisation */
+  double *sd_db;         /* the same of the pattern */
+  float *line;           /* the same as gain, with what the feed lets through */
+  double *feed;          /* [n][n_stations]: ratio that the feed lets through */
+  double *most_line;     /* [n][n_stations]: over all aims */
+  double *look_gain, *look_sd_db; /* [n][n_stations looked at][n_stations]: from a rotator */
 } DwnArmoury;
 
+/* @step_deg: of the grid, a divisor of 360. */
 gboolean dwn_armoury_init (DwnArmoury *armoury, const DwnPlan *plan, const DwnFields *fields,
-                           guint n, const DwnPattern *const *pattern, GCancellable *cancellable,
-                           GError **error);
+                           guint step_deg, guint n, const DwnPattern *const *pattern,
+                           GCancellable *cancellable, GError **error);
 void dwn_armoury_clear (DwnArmoury *armoury);
 static inline gsize
 dwn_armoury_at (const DwnArmoury *armoury, guint configuration)
 {
   return (gsize) configuration * armoury->n_stations;
+}
+/* Of @antenna on a rotator that looks at station @at: where that of the first station stands. */
+static inline gsize
+dwn_armoury_look (const DwnArmoury *armoury, guint antenna, guint at)
+{
+  return ((gsize) antenna * armoury->n_stations + at) * armoury->n_stations;
+}
+static inline double
+dwn_armoury_aim_deg (const DwnArmoury *armoury, guint configuration)
+{
+  return configuration % armoury->n_aims * armoury->step_deg;
 }
 
 /* Everything that the rungs share. */
@@ -78,22 +97,49 @@ typedef struct {
   GCancellable *cancellable;
 } DwnAdvisor;
 
-/* Gear of one arrangement, whichever antennas stand in it, and the candidates that share it. */
+/* How the antennas of an arrangement are to be wired, whichever they are. */
 typedef struct {
   DwnArrangement arrangement;
+  guint n;                             /* antennas, one for another band included */
+  const char *pass[DWN_RUNG_ANTENNAS]; /* of channel filters: what each is to bring */
+} DwnWire;
+
+/* Gear of one arrangement, whichever antennas stand in it, and the candidates that share it. */
+typedef struct {
+  DwnWire wire;
   guint n;                 /* antennas */
+  gboolean turns;          /* the first is on a rotator, which looks at the station that is judged */
   DwnPlan *plan;           /* with the first candidate's antennas */
   DwnBudgetBase *base;
   double *lying;           /* [n_stations][n]: ratio lost by polarisation */
   double *feed;            /* the same, let through by the feeds of the plan's antennas */
-  GArray *tuples;          /* (element-type DwnTuple): antennas of the armoury that it takes */
+  guint number;            /* of this rig among those of the arrangement */
+  const guint16 *rig_of;   /* [armoury.n]^n: which rig takes these antennas; NO_RIG: none does */
 } DwnRig;
-typedef struct {
-  guint8 antenna[DWN_RUNG_ANTENNAS];
-} DwnTuple;
-/* Of a plan that is wired already; without tuples. */
-DwnRig *dwn_rig_new (const DwnAdvisor *advisor, DwnArrangement arrangement, guint n, DwnPlan *plan);
+#define DWN_NO_RIG G_MAXUINT16
+
+DwnRig *dwn_rig_new (const DwnAdvisor *advisor, const DwnWire *wire, DwnPlan *plan);
 void dwn_rig_free (DwnRig *rig);
+static inline gsize
+dwn_tuple_index (const DwnArmoury *armoury, guint n, const guint *antenna)
+{
+  gsize index = 0;
+
+  for (guint a = 0; a < n; a++)
+    index = index * armoury->n + antenna[a];
+  return index;
+}
+/* How many configurations an antenna of the rig has: one on a rotator does not aim. */
+static inline guint
+dwn_rig_n_aims (const DwnAdvisor *advisor, const DwnRig *rig, guint a)
+{
+  return rig->turns && a == 0 ? 1 : advisor->armoury.n_aims;
+}
+static inline guint
+dwn_rig_antenna (const DwnAdvisor *advisor, const DwnRig *rig, guint a, guint configuration)
+{
+  return configuration / dwn_rig_n_aims (advisor, rig, a);
+}
 /* How @antenna's feed compares with that of the one for which the rig was wired. */
 static inline double
 dwn_rig_match (const DwnAdvisor *advisor, const DwnRig *rig, guint i, guint a, guint antenna)
@@ -102,19 +148,37 @@ dwn_rig_match (const DwnAdvisor *advisor, const DwnRig *rig, guint i, guint a, g
          / rig->feed[(gsize) i * rig->n + a];
 }
 
-/* Returns: (transfer full) (element-type DwnRig): one for each way in which the antennas of the
- * armoury can be wired in this arrangement; empty where it cannot be built. */
-GPtrArray *dwn_rigs_new (const DwnAdvisor *advisor, DwnArrangement arrangement, guint n);
-/* The plan with this arrangement of these antennas, or NULL. */
-DwnPlan *dwn_advisor_wire (const DwnAdvisor *advisor, DwnArrangement arrangement, guint n,
-                           const guint8 *antenna, const double *aim_deg);
+/* One rig for each way in which the antennas of the armoury can be wired so; none where it cannot
+ * be built. */
+typedef struct {
+  GPtrArray *rigs; /* (element-type DwnRig) */
+  guint16 *rig_of;
+} DwnRigs;
+void dwn_rigs_init (DwnRigs *rigs, const DwnAdvisor *advisor, const DwnWire *wire);
+void dwn_rigs_clear (DwnRigs *rigs);
+/* The plan with these antennas, or NULL. */
+DwnPlan *dwn_advisor_wire (const DwnAdvisor *advisor, const DwnWire *wire, const guint *antenna,
+                           const double *aim_deg);
+/* How many antennas the arrangement joins before one for another band. */
+static inline guint
+dwn_arrangement_base (DwnArrangement arrangement)
+{
+  return arrangement == DWN_ARRANGEMENT_ONE || arrangement == DWN_ARRANGEMENT_ROTATOR ? 1 : 2;
+}
+
+/* Channel filters: one antenna brings a run of neighbouring wanted channels, the other the rest.
+ * Every run that leaves the filter's slopes room on both sides.
+ * Returns: (transfer full) (element-type DwnWire), of two antennas. */
+GArray *dwn_advisor_channel_wires (const DwnAdvisor *advisor);
 
 /* The best candidate so far. */
 typedef struct {
-  const DwnRig *rig;       /* NULL: none */
-  guint configuration[DWN_RUNG_ANTENNAS]; /* antenna · DWN_N_AIMS + aim */
+  DwnRig *rig;             /* NULL: none; owned */
+  guint configuration[DWN_RUNG_ANTENNAS]; /* antenna · n_aims + aim; on a rotator the antenna */
+  gboolean complete;       /* the merit's window, extras and cost are filled */
   DwnMerit merit;
 } DwnBest;
+void dwn_best_clear (DwnBest *best);
 
 /* Asks the budget about candidates of one rig. */
 typedef struct {
@@ -125,7 +189,7 @@ typedef struct {
   guint64 *held;           /* [n_words]: services of the candidate asked about last */
   gboolean *station_held;  /* per station of the goal */
   double *station_db;      /* per station of the goal: lowest margin over the outlets */
-  guint n_asked, n_windows;
+  guint antennas;          /* a bit for each that brings something that is held */
 } DwnJudge;
 void dwn_judge_init (DwnJudge *judge, const DwnAdvisor *advisor, const DwnRig *rig);
 void dwn_judge_clear (DwnJudge *judge);
@@ -137,10 +201,18 @@ void dwn_judge_weigh (DwnJudge *judge, DwnMerit *merit);
 void dwn_judge_complete (DwnJudge *judge, DwnMerit *merit);
 double dwn_rig_cost (const DwnAdvisor *advisor, const DwnRig *rig, const guint *configuration);
 
-/* Improves @best by the candidates of @rig. FALSE with @error where cancelled.
- * @reached: (nullable) [goal.n_words]: services that some candidate holds are added. */
-gboolean dwn_rig_search (const DwnAdvisor *advisor, const DwnRig *rig, DwnBest *best,
+/* Improves @best by the candidates of @rig that hold at least @least, counted as
+ * dwn_goal_level() does, and, unless that is 0, of which each antenna brings something; takes the rig where it is the better. FALSE with @error where cancelled.
+ * @reached: (nullable) [goal.n_words]: services that some candidate of one antenna holds are
+ * added. */
+gboolean dwn_rig_search (const DwnAdvisor *advisor, DwnRig **rig, guint least, DwnBest *best,
                          guint64 *reached, GError **error);
+/* Counts that compare as must and like do: more must first. */
+static inline guint
+dwn_goal_level (const DwnGoal *goal, guint must, guint like)
+{
+  return must * (goal->n + 1) + like;
+}
 
 /* A rung of what was found: aims refined to 0.1°, with its plan and budget. FALSE where @best is
  * none. */

@@ -38,16 +38,15 @@ refine_aim (DwnJudge *judge, double *aim_deg, guint a, DwnMerit *merit)
 }
 
 static void
-refine_aims (const DwnAdvisor *advisor, const DwnRig *rig, double *aim_deg)
+refine_aims (const DwnAdvisor *advisor, const DwnRig *rig, const guint *configuration,
+             double *aim_deg)
 {
   DwnJudge judge;
   DwnMerit merit;
 
   dwn_judge_init (&judge, advisor, rig);
-  for (guint a = 0; a < rig->n; a++)
-    dwn_terminals_point (&judge.terminals, rig->base, a, aim_deg[a]);
-  dwn_judge_weigh (&judge, &merit);
-  for (guint a = 0; a < rig->n; a++)
+  dwn_judge_ask (&judge, configuration, &merit);
+  for (guint a = rig->turns ? 1 : 0; a < rig->n; a++)
     refine_aim (&judge, aim_deg, a, &merit);
   dwn_judge_clear (&judge);
 }
@@ -193,27 +192,31 @@ cost_of (const DwnChain *gear)
 gboolean
 dwn_rung_init (DwnRung *rung, const DwnAdvisor *advisor, const DwnBest *best)
 {
-  guint8 antenna[DWN_RUNG_ANTENNAS] = { 0 };
+  const DwnRig *found = best->rig;
+  guint antenna[DWN_RUNG_ANTENNAS] = { 0 };
 
   *rung = (DwnRung) { .service = -1, .win_share = (double) NAN };
-  if (best->rig == NULL)
+  if (found == NULL)
     return FALSE;
-  rung->arrangement = best->rig->arrangement;
-  rung->n_antennas = best->rig->n;
+  rung->arrangement = found->wire.arrangement;
+  rung->n_antennas = found->n;
   for (guint a = 0; a < rung->n_antennas; a++)
     {
-      antenna[a] = (guint8) (best->configuration[a] / DWN_N_AIMS);
-      rung->grid_deg[a] = rung->aim_deg[a] = best->configuration[a] % DWN_N_AIMS;
+      antenna[a] = dwn_rig_antenna (advisor, found, a, best->configuration[a]);
+      rung->grid_deg[a] = found->turns && a == 0
+                          ? 0.0 : dwn_armoury_aim_deg (&advisor->armoury, best->configuration[a]);
+      rung->aim_deg[a] = rung->grid_deg[a];
       rung->pattern[a] = dwn_pattern_ref (advisor->armoury.part[antenna[a]].pattern);
     }
-  g_autoptr (DwnPlan) wired = dwn_advisor_wire (advisor, rung->arrangement, rung->n_antennas, antenna,
-                                                rung->grid_deg);
-  DwnRig *rig = dwn_rig_new (advisor, rung->arrangement, rung->n_antennas, wired);
-  refine_aims (advisor, rig, rung->aim_deg);
+  g_autoptr (DwnPlan) wired = dwn_advisor_wire (advisor, &found->wire, antenna, rung->grid_deg);
+  DwnRig *rig = dwn_rig_new (advisor, &found->wire, wired);
+  refine_aims (advisor, rig, best->configuration, rung->aim_deg);
   rung->plan = dwn_plan_with_aims (wired, rung->n_antennas, rung->aim_deg);
   rung->budget = dwn_budget_new (rig->base, rung->aim_deg);
   for (guint a = 0; a < rung->n_antennas; a++)
     dwn_aim_window (rig->base, rung->aim_deg, a, &rung->window_from_deg[a], &rung->window_to_deg[a]);
+  if (rig->turns)
+    rung->aim_deg[0] = rung->grid_deg[0] = (double) NAN;
   dwn_rig_free (rig);
   sum_up_services (rung, &advisor->goal);
   rung->cost = cost_of (rung->plan->gear);

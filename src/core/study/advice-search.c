@@ -1,451 +1,642 @@
-/* The exact search over the candidates of one rig. Configurations that might hold the same services
- * form a group; groups, or pairs of groups, are visited from those that might hold most downwards,
- * until what they might hold is less than what the best candidate does. */
-#include "core/study/advice-bounds.h"
+/* The exact search over the candidates of one rig.
+ *
+ * Three questions in turn: can more be held; as much with a greater weakest margin; as much at that
+ * margin with what decides between equals. For each, configurations are grouped by what they might
+ * hold (for the later two: with the margin asked for), and only combinations of groups that together
+ * might hold enough are looked into. */
+#include "core/study/advice-search.h"
 
-#include <stdlib.h>
 #include <string.h>
 
-typedef struct {
-  guint first, n;     /* in the order of its antenna */
-  const guint64 *holds;
-} Group;
+/* Candidates are looked at between two looks whether the search was cancelled. */
+#define PATIENCE 4096
 
-typedef struct {
-  guint n_groups;
-  Group *group;
-  guint *order;       /* places in the bounds, group by group */
-  guint64 *firm;      /* [bounds->n][n_words]: services at not less than the best's weakest margin */
-} Side;
-
-typedef struct {
-  const DwnAdvisor *advisor;
-  const DwnRig *rig;
-  DwnBest *best;
-  DwnBounds bounds[DWN_RUNG_ANTENNAS];
-  DwnBounder *bounder;
-  Side side[DWN_RUNG_ANTENNAS];
-  gboolean *allowed;  /* [armoury.n][armoury.n]: pairs that the rig takes */
-  int firm_half_db;   /* for which firm was worked out */
-  DwnJudge judge;
-} Search;
-
-static const guint64 *
-holds_at (const DwnBounds *bounds, guint place)
+static gboolean
+is_allowed (const DwnSearch *self, const guint *configuration)
 {
-  return &bounds->holds[(gsize) place * bounds->n_words];
-}
+  guint antenna[DWN_RUNG_ANTENNAS];
 
-static int
-compare_places (gconstpointer a, gconstpointer b, gpointer data)
-{
-  const DwnBounds *bounds = data;
-  guint x = *(const guint *) a, y = *(const guint *) b;
-
-  for (guint w = 0; w < bounds->n_words; w++)
-    {
-      guint64 p = holds_at (bounds, x)[w], q = holds_at (bounds, y)[w];
-      if (p != q)
-        return p > q ? 1 : -1;
-    }
-  return (x > y) - (x < y);
-}
-
-static void
-side_init (Side *side, const DwnBounds *bounds)
-{
-  side->order = g_new (guint, bounds->n + 1);
-  side->group = g_new (Group, bounds->n + 1);
-  side->firm = g_new0 (guint64, (gsize) bounds->n * bounds->n_words + 1);
-  for (guint c = 0; c < bounds->n; c++)
-    side->order[c] = c;
-  g_qsort_with_data (side->order, (gint) bounds->n, sizeof *side->order, compare_places,
-                     (gpointer) bounds);
-  for (guint c = 0; c < bounds->n; c++)
-    {
-      const guint64 *holds = holds_at (bounds, side->order[c]);
-      Group *last = side->n_groups > 0 ? &side->group[side->n_groups - 1] : NULL;
-
-      if (last != NULL && memcmp (last->holds, holds, bounds->n_words * sizeof *holds) == 0)
-        last->n++;
-      else
-        side->group[side->n_groups++] = (Group) { c, 1, holds };
-    }
-}
-
-static void
-side_clear (Side *side)
-{
-  g_free (side->order);
-  g_free (side->group);
-  g_free (side->firm);
-}
-
-static double
-weakest_wanted_db (const DwnBest *best)
-{
-  return best->rig == NULL ? -(double) INFINITY : 0.5 * best->merit.half_db;
-}
-
-/* Which services each configuration might hold with the best candidate's weakest margin. */
-static void
-find_firm (Search *self)
-{
-  float least = (float) weakest_wanted_db (self->best);
-
-  self->firm_half_db = self->best->merit.half_db;
   for (guint a = 0; a < self->rig->n; a++)
-    {
-      const DwnBounds *bounds = &self->bounds[a];
-      for (gsize c = 0; c < bounds->n; c++)
-        {
-          guint64 *firm = &self->side[a].firm[c * bounds->n_words];
-
-          memset (firm, 0, bounds->n_words * sizeof *firm);
-          for (guint b = 0; b < bounds->n_services; b++)
-            if (bounds->margin_db[c * bounds->n_services + b] >= least)
-              firm[b / 64] |= G_GUINT64_CONSTANT (1) << b % 64;
-        }
-    }
+    antenna[a] = configuration[a] / self->side[a].n_aims;
+  return self->rig->rig_of[dwn_tuple_index (&self->advisor->armoury, self->rig->n, antenna)]
+         == self->rig->number;
 }
 
-/* Places of a candidate's configurations among the bounds. */
-typedef struct {
-  guint place[DWN_RUNG_ANTENNAS];
-} Candidate;
-
-typedef struct {
-  guint must, like;
-} Count;
-
-static Count
-count_sets (const DwnGoal *goal, const guint64 *const *sets, guint n)
+static gboolean
+is_cancelled (DwnSearch *self)
 {
-  Count count = { 0, 0 };
-
-  for (guint w = 0; w < goal->n_words; w++)
-    {
-      guint64 all = sets[0][w];
-
-      for (guint k = 1; k < n; k++)
-        all |= sets[k][w];
-      count.must += dwn_bits (all & goal->must_mask[w]);
-      count.like += dwn_bits (all & ~goal->must_mask[w]);
-    }
-  return count;
+  if (++self->looks % PATIENCE == 0)
+    self->cancelled |= g_cancellable_is_cancelled (self->advisor->cancellable);
+  return self->cancelled;
 }
 
-/* Most first: an order of counts in one number. */
-static guint
-level_of (const DwnGoal *goal, Count count)
+/* Combinations of groups */
+
+static void
+consider (DwnSearch *self, const guint *configuration)
 {
-  return count.must * (goal->n + 1) + count.like;
+  guint need = dwn_search_need_level (self);
+  DwnMerit merit;
+
+  if (need <= self->level && is_allowed (self, configuration)
+      && dwn_candidate_weigh (self, configuration, need, &merit) && dwn_candidate_can_win (self, configuration, &merit))
+    dwn_candidate_ask (self, configuration);
 }
 
-static guint
-level_of_best (const Search *self)
-{
-  const DwnMerit *merit = &self->best->merit;
-
-  return self->best->rig == NULL ? 0
-         : level_of (&self->advisor->goal, (Count) { merit->must, merit->like });
-}
-
-/* Most that the weakest of the services @all may have. */
+/* Most that the weakest of all that has to be held may have. */
 static double
-most_weakest_db (const Search *self, const Candidate *candidate, const guint64 *all)
+most_weakest_db (DwnSearch *self, const guint *configuration)
 {
   double weakest = (double) INFINITY;
 
-  for (guint b = 0; b < self->advisor->goal.n; b++)
+  dwn_candidate_forget_held (self);
+  for (guint k = 0; k < self->n_listed; k++)
     {
-      double most = -(double) INFINITY;
+      const DwnListed *listed = &self->list[k];
+      float most = 0.0f;
 
-      if ((all[b / 64] >> b % 64 & 1) == 0)
+      for (guint r = listed->first; r < listed->first + listed->n; r++)
+        for (guint a = 0; a < self->rig->n; a++)
+          most = MAX (most, self->side[a].most[(gsize) configuration[a] * self->side[a].n_rows + r]);
+      dwn_candidate_note_held (self, dwn_search_row_at (self, listed->first), (double) most);
+    }
+  for (guint b = 0; b < self->goal->n; b++)
+    if (dwn_set_has (self->all, b))
+      weakest = fmin (weakest, self->service[b]);
+  return dwn_db_of_ratio (weakest);
+}
+
+/* Between equals, where all has to be held: might any third do with these first two? */
+static gboolean
+may_win_with_third (DwnSearch *self, const guint *configuration, const guint *widest)
+{
+  guint third[DWN_RUNG_ANTENNAS] = { configuration[0], configuration[1], 0 };
+  DwnMerit most = self->best->merit;
+
+  if (self->level > dwn_search_best_level (self))
+    return TRUE;
+  most.window_deg = MIN (MIN (widest[0], widest[1]), self->third_widest_deg);
+  most.extras = self->goal->n_extras;
+  most.cost = 0.0;
+  most.margin_db += 2.0 * DWN_SAME_DB;
+  if (!dwn_candidate_is_better (self, &most))
+    return FALSE;
+  for (guint k = 0; most.window_deg == self->best->merit.window_deg && k < self->n_members[2]; k++)
+    {
+      third[2] = self->member[2][k];
+      most.extras = dwn_candidate_most_extras (self, third);
+      if (most.extras >= self->best->merit.extras)
+        return TRUE;
+    }
+  return most.window_deg > self->best->merit.window_deg;
+}
+
+/* Between equals, where all has to be held: what is known before weighing. */
+static gboolean
+may_win (DwnSearch *self, const guint *configuration, const guint *widest)
+{
+  DwnMerit most = self->best->merit;
+
+  if (self->level > dwn_search_best_level (self))
+    return TRUE;
+  most.window_deg = 360;
+  for (guint a = 0; a < self->rig->n; a++)
+    most.window_deg = MIN (most.window_deg, widest[a]);
+  if (most.window_deg < self->best->merit.window_deg)
+    return FALSE;
+  most.extras = dwn_candidate_most_extras (self, configuration);
+  most.cost = dwn_rig_cost (self->advisor, self->rig, configuration);
+  most.margin_db = self->best->merit.margin_db + 2.0 * DWN_SAME_DB;
+  if (!dwn_candidate_is_better (self, &most))
+    return FALSE;
+  most.margin_db = most_weakest_db (self, configuration);
+  return dwn_candidate_is_better (self, &most);
+}
+
+/* Does what only the first two antennas can bring fail already? */
+static gboolean
+fails_without_third (const DwnSearch *self, const guint *configuration)
+{
+  guint need = dwn_search_need_level (self);
+  guint spare = self->level - MIN (need, self->level);
+
+  if (need > self->level)
+    return TRUE;
+  for (guint k = 0; k < self->n_listed; k++)
+    {
+      const DwnListed *listed = &self->list[k];
+
+      if (listed->weight == 0 || listed->of_third || dwn_search_row_at (self, listed->first)->helped)
         continue;
-      for (guint a = 0; a < self->rig->n; a++)
-        most = fmax (most, (double) self->bounds[a].margin_db[(gsize) candidate->place[a]
-                                                              * self->bounds[a].n_services + b]);
-      weakest = fmin (weakest, most);
+      double ratio = dwn_candidate_weigh_station (self, listed, 2, configuration, 0);
+      if (ratio > 0.0 && ratio >= self->least_ratio)
+        continue;
+      if (listed->weight > spare)
+        return TRUE;
+      spare -= listed->weight;
     }
-  return weakest;
+  return FALSE;
 }
 
-/* Might antenna @a at @configuration, with the others as they are, still hold @all? */
+/* Are the first two too narrow between equals, by what only they can bring? */
 static gboolean
-might_keep (const Search *self, const Candidate *candidate, guint a, guint configuration,
-            const guint64 *all)
+is_narrow_without_third (DwnSearch *self, const guint *configuration)
 {
-  for (guint w = 0; w < self->advisor->goal.n_words; w++)
+  if (self->question != DWN_QUESTION_EQUALS || self->level > dwn_search_best_level (self))
+    return FALSE;
+  for (guint k = 0; k < self->n_listed; k++)
     {
-      guint64 held = holds_at (&self->bounds[a], (guint) self->bounds[a].place[configuration])[w];
+      const DwnListed *listed = &self->list[k];
 
-      for (guint b = 0; b < self->rig->n; b++)
-        held |= b == a ? 0 : holds_at (&self->bounds[b], candidate->place[b])[w];
-      if ((all[w] & ~held) != 0)
-        return FALSE;
+      self->keep[dwn_search_row_at (self, listed->first)->j] =
+        listed->weight > 0 && !listed->of_third && !dwn_search_row_at (self, listed->first)->helped;
     }
-  return TRUE;
+  return !dwn_candidate_is_wide_enough (self, configuration, 2, self->best->merit.window_deg);
 }
 
-static guint
-widest_turn (const Search *self, const Candidate *candidate, guint a, const guint64 *all)
-{
-  guint own = self->bounds[a].configuration[candidate->place[a]];
-  guint first = own / DWN_N_AIMS * DWN_N_AIMS, aim = own % DWN_N_AIMS, right = 0, left = 0;
-
-  while (right < DWN_N_AIMS - 1
-         && might_keep (self, candidate, a, first + (aim + right + 1) % DWN_N_AIMS, all))
-    right++;
-  while (right + left < DWN_N_AIMS - 1
-         && might_keep (self, candidate, a, first + (aim + DWN_N_AIMS - left - 1) % DWN_N_AIMS, all))
-    left++;
-  return right + left + 1;
-}
-
-static guint
-most_extras (const Search *self, const Candidate *candidate)
-{
-  const DwnGoal *goal = &self->advisor->goal;
-  guint count = 0;
-
-  for (guint w = 0; w < goal->n_extra_words; w++)
-    {
-      guint64 all = 0;
-
-      for (guint a = 0; a < self->rig->n; a++)
-        all |= dwn_bounder_extras (self->bounder, a, candidate->place[a])[w];
-      count += dwn_bits (all);
-    }
-  return count;
-}
-
-/* The merit that a candidate has at most where it holds all of @all and no less would do. */
-static DwnMerit
-most_merit (const Search *self, const Candidate *candidate, const guint64 *all, Count count)
-{
-  const DwnMerit *best = &self->best->merit;
-  DwnMerit merit = { .must = count.must, .like = count.like };
-  guint configuration[DWN_RUNG_ANTENNAS];
-
-  merit.margin_db = most_weakest_db (self, candidate, all);
-  merit.half_db = (int) floor (2.0 * merit.margin_db);
-  merit.window_deg = DWN_N_AIMS;
-  if (merit.half_db != best->half_db)
-    return merit;
-  for (guint a = 0; a < self->rig->n; a++)
-    {
-      configuration[a] = self->bounds[a].configuration[candidate->place[a]];
-      merit.window_deg = MIN (merit.window_deg, widest_turn (self, candidate, a, all));
-    }
-  merit.extras = merit.window_deg == best->window_deg ? most_extras (self, candidate) : 0;
-  merit.cost = dwn_rig_cost (self->advisor, self->rig, configuration);
-  return merit;
-}
-
+/* Three antennas: the third, with the first two as they stand. Between equals the first two are
+ * looked at by themselves only once some third would do. */
 static void
-ask (Search *self, const Candidate *candidate)
+look_for_third (DwnSearch *self, guint *configuration, guint *widest)
 {
-  guint configuration[DWN_RUNG_ANTENNAS] = { 0 };
-  DwnMerit merit;
+  gboolean between_equals = self->question == DWN_QUESTION_EQUALS, known = !between_equals;
 
-  for (guint a = 0; a < self->rig->n; a++)
-    configuration[a] = self->bounds[a].configuration[candidate->place[a]];
-  dwn_judge_ask (&self->judge, configuration, &merit);
-  if (self->best->rig != NULL)
-    {
-      DwnMerit rest = self->best->merit, so_far = merit;
-      rest.window_deg = so_far.window_deg = 0;
-      rest.extras = so_far.extras = 0;
-      rest.cost = so_far.cost = rest.margin_db = so_far.margin_db = 0.0;
-      if (dwn_merit_compare (&so_far, &rest) < 0)
-        return;
-    }
-  dwn_judge_complete (&self->judge, &merit);
-  if (self->best->rig != NULL && dwn_merit_compare (&merit, &self->best->merit) <= 0)
+  if (between_equals ? !may_win_with_third (self, configuration, widest)
+                     : fails_without_third (self, configuration))
     return;
-  self->best->rig = self->rig;
-  self->best->merit = merit;
-  memcpy (self->best->configuration, configuration, sizeof configuration);
-  if (merit.half_db != self->firm_half_db)
-    find_firm (self);
-}
-
-/* Asks unless what is known of it already says that it cannot be better. */
-static void
-consider (Search *self, const Candidate *candidate, const guint64 *const *holds,
-          const guint64 *const *firm)
-{
-  const DwnGoal *goal = &self->advisor->goal;
-  Count count = count_sets (goal, holds, self->rig->n);
-
-  if (self->best->rig != NULL && count.must + count.like > 0
-      && level_of (goal, count) == level_of_best (self))
+  for (guint k = 0; k < self->n_members[2] && !self->improved && !is_cancelled (self); k++)
     {
-      Count reach = count_sets (goal, firm, self->rig->n);
-      if (reach.must < count.must || reach.like < count.like)
+      configuration[2] = self->member[2][k];
+      widest[2] = self->widest[2][k];
+      if (between_equals && !may_win (self, configuration, widest))
+        continue;
+      if (!known && (fails_without_third (self, configuration)
+                     || is_narrow_without_third (self, configuration)))
         return;
-      g_autofree guint64 *all = g_new0 (guint64, goal->n_words);
-      for (guint a = 0; a < self->rig->n; a++)
-        for (guint w = 0; w < goal->n_words; w++)
-          all[w] |= holds[a][w];
-      DwnMerit most = most_merit (self, candidate, all, count);
-      if (dwn_merit_compare (&most, &self->best->merit) <= 0)
-        return;
-    }
-  ask (self, candidate);
-}
-
-static void
-visit_group (Search *self, const Group *group)
-{
-  for (guint x = 0; x < group->n; x++)
-    {
-      Candidate candidate = { { self->side[0].order[group->first + x] } };
-      const guint64 *firm = &self->side[0].firm[(gsize) candidate.place[0] * self->advisor->goal.n_words];
-
-      consider (self, &candidate, &group->holds, &firm);
+      known = TRUE;
+      consider (self, configuration);
     }
 }
 
-static gboolean
-is_allowed (const Search *self, const Candidate *candidate)
-{
-  guint first = self->bounds[0].configuration[candidate->place[0]] / DWN_N_AIMS;
-  guint second = self->bounds[1].configuration[candidate->place[1]] / DWN_N_AIMS;
-
-  return self->allowed[first * self->advisor->armoury.n + second];
-}
-
 static void
-visit_pair (Search *self, const Group *p, const Group *q)
+look_into (DwnSearch *self, guint a, guint *configuration, guint *widest)
 {
-  guint n_words = self->advisor->goal.n_words;
-  const guint64 *holds[] = { p->holds, q->holds };
-  gboolean nothing = level_of (&self->advisor->goal, count_sets (&self->advisor->goal, holds, 2)) == 0;
-
-  for (guint x = 0; x < p->n; x++)
-    for (guint y = 0; y < q->n; y++)
-      {
-        /* Nothing can be held: then it does not matter which pair it is that does not. */
-        if (nothing && self->best->rig != NULL)
-          return;
-
-        Candidate candidate = { { self->side[0].order[p->first + x], self->side[1].order[q->first + y] } };
-        const guint64 *firm[] = { &self->side[0].firm[(gsize) candidate.place[0] * n_words],
-                                  &self->side[1].firm[(gsize) candidate.place[1] * n_words] };
-
-        if (is_allowed (self, &candidate))
-          consider (self, &candidate, holds, firm);
-      }
+  for (guint k = 0; k < self->n_members[a] && !self->improved && !is_cancelled (self); k++)
+    {
+      configuration[a] = self->member[a][k];
+      widest[a] = self->widest[a][k];
+      if (a == 1 && self->rig->n > 2)
+        look_for_third (self, configuration, widest);
+      else if (a + 1 < self->rig->n)
+        look_into (self, a + 1, configuration, widest);
+      else if (self->question != DWN_QUESTION_EQUALS || may_win (self, configuration, widest))
+        consider (self, configuration);
+    }
 }
 
-/* Calls visit_*() for all that might hold exactly @level, or only marks the levels that occur. */
-static gboolean
-visit_level (Search *self, guint level, gboolean *occurs, GError **error)
+/* The configurations of the groups; between equals only those that can turn far enough. */
+static void
+gather_members (DwnSearch *self, const DwnGroup *const *group)
 {
-  const DwnGoal *goal = &self->advisor->goal;
-  const Side *left = &self->side[0], *right = &self->side[1];
-
-  for (guint p = 0; p < left->n_groups; p++)
+  for (guint a = 0; a < self->rig->n; a++)
     {
-      if (g_cancellable_set_error_if_cancelled (self->advisor->cancellable, error))
-        return FALSE;
-      for (guint q = 0; q < (self->rig->n > 1 ? right->n_groups : 1); q++)
+      guint64 *own = self->passing;
+      gboolean choosy = self->question == DWN_QUESTION_EQUALS && self->level == dwn_search_best_level (self);
+
+      for (guint w = 0; w < self->goal->n_words; w++)
         {
-          const guint64 *holds[] = { left->group[p].holds, self->rig->n > 1 ? right->group[q].holds : NULL };
-          guint at = level_of (goal, count_sets (goal, holds, self->rig->n));
+          own[w] = self->all[w];
+          for (guint b = 0; b < self->rig->n; b++)
+            if (b != a)
+              own[w] &= ~group[b]->holds[w];
+        }
+      self->n_members[a] = 0;
+      for (guint k = 0; k < group[a]->n; k++)
+        {
+          guint configuration = self->grouping[a].order[group[a]->first + k];
+          guint widest = choosy ? dwn_candidate_turn_deg (self, a, configuration, own) : 360;
 
-          if (occurs != NULL)
-            occurs[at] = TRUE;
-          else if (at == level && level == 0 && self->rig->n > 1 && self->best->rig != NULL)
-            return TRUE;
-          else if (at == level && self->rig->n > 1)
-            visit_pair (self, &left->group[p], &right->group[q]);
-          else if (at == level)
-            visit_group (self, &left->group[p]);
+          if (choosy && widest < self->best->merit.window_deg)
+            continue;
+          self->member[a][self->n_members[a]] = configuration;
+          self->widest[a][self->n_members[a]++] = widest;
         }
     }
-  return TRUE;
+}
+
+static void
+visit (DwnSearch *self, const DwnGroup *const *group)
+{
+  guint configuration[DWN_RUNG_ANTENNAS] = { 0 }, widest[DWN_RUNG_ANTENNAS] = { 0 };
+
+  memcpy (self->all, &self->joined[(gsize) (self->rig->n - 1) * self->goal->n_words],
+          self->goal->n_words * sizeof *self->all);
+  self->level = dwn_level_of_set (self->goal, self->all);
+  gather_members (self, group);
+  for (guint a = 0; a < self->rig->n; a++)
+    if (self->n_members[a] == 0)
+      return;
+  dwn_search_list_stations (self);
+  self->third_widest_deg = 0;
+  for (guint k = 0; self->rig->n > 2 && k < self->n_members[2]; k++)
+    self->third_widest_deg = MAX (self->third_widest_deg, self->widest[2][k]);
+  for (guint k = 0; self->rig->n > 2 && k < self->n_listed; k++)
+    for (guint w = 0; w < self->goal->n_words; w++)
+      self->list[k].of_third |= (dwn_search_carried_by (self, dwn_search_row_at (self, self->list[k].first))[w]
+                                 & group[2]->holds[w]) != 0;
+  look_into (self, 0, configuration, widest);
+}
+
+/* Which combinations are visited: those that might hold low to high; and the largest level below
+ * that, not under @need, that occurs. */
+typedef struct {
+  guint low, high, need, next;
+} Range;
+
+static void
+combine (DwnSearch *self, guint a, const DwnGroup **group, Range *range)
+{
+  guint n_words = self->goal->n_words, rest = 0;
+  guint64 *joined = &self->joined[(gsize) a * n_words];
+  guint before = a > 0 ? dwn_level_of_set (self->goal, joined - n_words) : 0;
+
+  for (guint b = a + 1; b < self->rig->n; b++)
+    rest += self->grouping[b].n > 0 ? self->grouping[b].group[0].level : 0;
+  for (guint g = 0; g < self->grouping[a].n; g++)
+    {
+      group[a] = &self->grouping[a].group[g];
+      /* One more antenna is there to bring something. */
+      if (self->least > 0 && group[a]->level == 0)
+        return;
+      if (before + group[a]->level + rest < range->need || self->improved || is_cancelled (self))
+        return;
+      for (guint w = 0; w < n_words; w++)
+        joined[w] = group[a]->holds[w] | (a > 0 ? (joined - n_words)[w] : 0);
+      guint level = dwn_level_of_set (self->goal, joined);
+      if (level + rest < range->need)
+        continue;
+      if (a + 1 < self->rig->n)
+        combine (self, a + 1, group, range);
+      else if (level < range->low)
+        range->next = MAX (range->next, level);
+      else if (level <= range->high)
+        visit (self, group);
+    }
+}
+
+static void
+group_by (DwnSearch *self, double least_ratio)
+{
+  self->least_ratio = least_ratio;
+  for (guint a = 0; a < self->rig->n; a++)
+    {
+      dwn_grouping_clear (&self->grouping[a]);
+      dwn_grouping_init (&self->grouping[a], &self->side[a], &self->scales, least_ratio);
+    }
+}
+
+/* Can more be held? From what might hold most downwards. */
+static void
+seek_more (DwnSearch *self)
+{
+  const DwnGroup *group[DWN_RUNG_ANTENNAS];
+  Range range = { .low = G_MAXUINT };
+
+  self->question = DWN_QUESTION_HOLDS;
+  do
+    {
+      range.need = dwn_search_need_level (self);
+      range.next = 0;
+      combine (self, 0, group, &range);
+      range.low = range.high = range.next;
+      self->improved = FALSE;
+    }
+  while (range.next > 0 && range.next >= dwn_search_need_level (self) && !self->cancelled);
+}
+
+static double
+ratio_of_half_db (int half_db)
+{
+  return exp (half_db * 0.5 * (G_LN10 / 10.0)) * (1.0 - DWN_SCALES_SLACK);
+}
+
+/* As much with a greater weakest margin? */
+static void
+seek_margin (DwnSearch *self)
+{
+  const DwnGroup *group[DWN_RUNG_ANTENNAS];
+
+  self->question = DWN_QUESTION_MARGIN;
+  do
+    {
+      guint need = dwn_search_need_level (self);
+      Range range = { .low = need, .high = G_MAXUINT, .need = need };
+
+      self->improved = FALSE;
+      group_by (self, ratio_of_half_db (self->best->merit.half_db + 1));
+      combine (self, 0, group, &range);
+    }
+  while (self->improved && !self->cancelled);
+}
+
+static void
+seek_between_equals (DwnSearch *self)
+{
+  const DwnGroup *group[DWN_RUNG_ANTENNAS];
+  guint need = dwn_search_need_level (self);
+  Range range = { .low = need, .high = G_MAXUINT, .need = need };
+
+  self->question = DWN_QUESTION_EQUALS;
+  dwn_search_complete_best (self);
+  group_by (self, ratio_of_half_db (self->best->merit.half_db));
+  combine (self, 0, group, &range);
+}
+
+/* A start */
+
+static void
+expect_everything (DwnSearch *self)
+{
+  memset (self->all, 0xff, self->goal->n_words * sizeof *self->all);
+  dwn_search_list_stations (self);
+  self->level = 0;
+  for (guint b = 0; b < self->goal->n; b++)
+    self->level += b < self->goal->n_must ? self->goal->n + 1 : 1;
+}
+
+/* For each antenna the configuration that adds most to what those before might hold. FALSE where
+ * these antennas do not go together. */
+static gboolean
+find_greedy (DwnSearch *self, guint *configuration)
+{
+  guint n_words = self->goal->n_words;
+  guint64 *sofar = self->joined, *both = self->passing;
+
+  memset (sofar, 0, n_words * sizeof *sofar);
+  for (guint a = 0; a < self->rig->n; a++)
+    {
+      guint most = 0;
+
+      configuration[a] = self->grouping[a].n > 0 ? self->grouping[a].order[0] : 0;
+      for (guint g = 0; g < self->grouping[a].n; g++)
+        {
+          const DwnGroup *group = &self->grouping[a].group[g];
+
+          for (guint w = 0; w < n_words; w++)
+            both[w] = sofar[w] | group->holds[w];
+          guint level = dwn_level_of_set (self->goal, both);
+          if (level <= most)
+            continue;
+          most = level;
+          configuration[a] = self->grouping[a].order[group->first + group->n / 2];
+        }
+      for (guint w = 0; w < n_words; w++)
+        sofar[w] |= dwn_side_holds (&self->side[a], configuration[a])[w];
+    }
+  return is_allowed (self, configuration);
 }
 
 static gboolean
-visit_all (Search *self, GError **error)
+find_any (const DwnSearch *self, guint *configuration)
 {
-  const DwnGoal *goal = &self->advisor->goal;
-  guint n_levels = (goal->n + 1) * (goal->n + 1);
-  g_autofree gboolean *occurs = g_new0 (gboolean, n_levels);
+  guint many = self->advisor->armoury.n;
+  gsize size = 1;
 
-  if (!visit_level (self, 0, occurs, error))
-    return FALSE;
-  for (guint level = n_levels; level-- > 0;)
-    if (occurs[level] && (self->best->rig == NULL || level >= level_of_best (self))
-        && (level > 0 || self->rig->n == 1 || self->best->rig == NULL)
-        && !visit_level (self, level, NULL, error))
-      return FALSE;
-  return TRUE;
+  for (guint a = 0; a < self->rig->n; a++)
+    size *= many;
+  for (gsize at = 0; at < size; at++)
+    if (self->rig->rig_of[at] == self->rig->number)
+      {
+        gsize left = at;
+        for (guint a = self->rig->n; a-- > 0; left /= many)
+          configuration[a] = (guint) (left % many) * self->side[a].n_aims;
+        return TRUE;
+      }
+  return FALSE;
+}
+
+/* Turns and changes antenna @a alone for the better. */
+static gboolean
+improve_one (DwnSearch *self, guint a, guint *configuration, DwnMerit *merit)
+{
+  guint best = configuration[a];
+  guint64 *partners = self->passing;
+
+  memset (partners, 0, self->goal->n_words * sizeof *partners);
+  for (guint b = 0; b < self->rig->n; b++)
+    for (guint w = 0; b != a && w < self->goal->n_words; w++)
+      partners[w] |= dwn_side_holds (&self->side[b], configuration[b])[w];
+  for (guint g = 0; g < self->grouping[a].n && !self->cancelled; g++)
+    {
+      const DwnGroup *group = &self->grouping[a].group[g];
+      guint need = dwn_goal_level (self->goal, merit->must, merit->like);
+
+      for (guint w = 0; w < self->goal->n_words; w++)
+        self->joined[w] = partners[w] | group->holds[w];
+      for (guint k = 0; dwn_level_of_set (self->goal, self->joined) >= need && k < group->n; k++)
+        {
+          DwnMerit here;
+
+          configuration[a] = self->grouping[a].order[group->first + k];
+          if (is_cancelled (self) || !is_allowed (self, configuration)
+              || !dwn_candidate_weigh (self, configuration, need, &here) || dwn_candidate_compare_held (&here, merit) <= 0)
+            continue;
+          *merit = here;
+          best = configuration[a];
+          need = dwn_goal_level (self->goal, merit->must, merit->like);
+        }
+    }
+  gboolean changed = best != configuration[a];
+  configuration[a] = best;
+  return changed;
+}
+
+/* A good candidate early spares looking into many: from a guess uphill, an antenna at a time. */
+static void
+find_start (DwnSearch *self)
+{
+  guint configuration[DWN_RUNG_ANTENNAS] = { 0 };
+  DwnMerit merit = { .half_db = G_MININT };
+  gboolean changed = TRUE;
+
+  if (!find_greedy (self, configuration) && !find_any (self, configuration))
+    return;
+  self->least_ratio = 0.0;
+  expect_everything (self);
+  for (guint round = 0; round < 3 && changed; round++)
+    {
+      changed = FALSE;
+      for (guint a = 0; a < self->rig->n; a++)
+        changed |= improve_one (self, a, configuration, &merit);
+    }
+  if (merit.half_db > G_MININT)
+    dwn_candidate_ask (self, configuration);
+  self->improved = FALSE;
+}
+
+/* Nothing can be held: what comes nearest, an antenna at a time. */
+
+static double
+nearest (DwnSearch *self, const guint *configuration)
+{
+  guint64 dead = dwn_candidate_dead_sinks (self, configuration);
+  double most = -(double) INFINITY;
+
+  for (guint r = 0; r < self->scales.rows->len; r++)
+    if ((dead >> dwn_search_row_at (self, r)->sink & 1) == 0)
+      most = fmax (most, dwn_scales_deviates (&self->scales, dwn_search_row_at (self, r), configuration));
+  return most;
+}
+
+static void
+find_nearest (DwnSearch *self)
+{
+  guint configuration[DWN_RUNG_ANTENNAS] = { 0 }, best[DWN_RUNG_ANTENNAS];
+  double most = -(double) INFINITY;
+
+  if (!find_any (self, configuration))
+    return;
+  memcpy (best, configuration, sizeof best);
+  for (guint a = 0; a < self->rig->n; a++)
+    {
+      for (guint c = 0; c < self->side[a].n && !self->cancelled; c++)
+        {
+          configuration[a] = c;
+          if (is_cancelled (self) || !is_allowed (self, configuration))
+            continue;
+          double here = nearest (self, configuration);
+          if (here <= most)
+            continue;
+          most = here;
+          memcpy (best, configuration, sizeof best);
+        }
+      memcpy (configuration, best, sizeof configuration);
+    }
+  dwn_candidate_ask (self, best);
 }
 
 /* Which services does some single configuration hold? */
 static void
-find_reached (Search *self, guint64 *reached)
+find_reached (DwnSearch *self, guint64 *reached)
 {
-  const DwnBounds *bounds = &self->bounds[0];
-
-  for (guint c = 0; c < bounds->n; c++)
+  for (guint c = 0; c < self->side[0].n && !self->cancelled; c++)
     {
       gboolean news = FALSE;
       DwnMerit merit;
 
-      for (guint w = 0; w < bounds->n_words; w++)
-        news |= (holds_at (bounds, c)[w] & ~reached[w]) != 0;
-      if (!news)
+      for (guint w = 0; w < self->goal->n_words; w++)
+        news |= (dwn_side_holds (&self->side[0], c)[w] & ~reached[w]) != 0;
+      if (!news || is_cancelled (self))
         continue;
-      dwn_judge_ask (&self->judge, &bounds->configuration[c], &merit);
-      for (guint w = 0; w < bounds->n_words; w++)
+      dwn_judge_ask (&self->judge, &c, &merit);
+      for (guint w = 0; w < self->goal->n_words; w++)
         reached[w] |= self->judge.held[w];
     }
 }
 
 static void
-search_init (Search *self, const DwnAdvisor *advisor, const DwnRig *rig, DwnBest *best)
+search_init (DwnSearch *self, const DwnAdvisor *advisor, DwnRig *rig, guint least, DwnBest *best)
 {
-  guint many = advisor->armoury.n;
+  const DwnGoal *goal = &advisor->goal;
 
-  *self = (Search) { .advisor = advisor, .rig = rig, .best = best };
-  self->bounder = dwn_bounder_new (advisor, rig, self->bounds);
+  *self = (Search) { .advisor = advisor, .goal = goal, .rig = rig, .best = best, .least = least };
+  dwn_scales_init (&self->scales, advisor, rig);
   for (guint a = 0; a < rig->n; a++)
-    side_init (&self->side[a], &self->bounds[a]);
-  self->allowed = g_new0 (gboolean, (gsize) many * many);
-  for (guint t = 0; t < rig->tuples->len; t++)
     {
-      const DwnTuple *tuple = &g_array_index (rig->tuples, DwnTuple, t);
-      self->allowed[tuple->antenna[0] * many + tuple->antenna[1]] = TRUE;
+      dwn_side_init (&self->side[a], &self->scales, a);
+      dwn_grouping_init (&self->grouping[a], &self->side[a], &self->scales, 0.0);
+      self->member[a] = g_new (guint, self->side[a].n + 1);
+      self->widest[a] = g_new (guint, self->side[a].n + 1);
     }
   dwn_judge_init (&self->judge, advisor, rig);
-  find_firm (self);
+  self->all = g_new0 (guint64, goal->n_words);
+  self->held = g_new0 (guint64, goal->n_words);
+  self->passing = g_new0 (guint64, goal->n_words);
+  self->extras = g_new0 (guint64, goal->n_extra_words);
+  self->joined = g_new0 (guint64, (gsize) rig->n * goal->n_words);
+  self->list = g_new0 (DwnListed, self->scales.rows->len + 1);
+  self->service = g_new0 (double, goal->n + 1);
+  self->station = g_new0 (gboolean, goal->n_stations + 1);
+  self->keep = g_new0 (gboolean, goal->n_stations + 1);
 }
 
 static void
-search_clear (Search *self)
+search_clear (DwnSearch *self)
 {
   for (guint a = 0; a < self->rig->n; a++)
-    side_clear (&self->side[a]);
-  dwn_bounder_free (self->bounder);
-  g_free (self->allowed);
+    {
+      dwn_side_clear (&self->side[a]);
+      dwn_grouping_clear (&self->grouping[a]);
+      g_free (self->member[a]);
+      g_free (self->widest[a]);
+    }
   dwn_judge_clear (&self->judge);
+  dwn_scales_clear (&self->scales);
+  g_free (self->all);
+  g_free (self->held);
+  g_free (self->passing);
+  g_free (self->extras);
+  g_free (self->joined);
+  g_free (self->list);
+  g_free (self->service);
+  g_free (self->station);
+  g_free (self->keep);
+}
+
+/* Could all antennas together, each where it is best for every service, hold enough? */
+static gboolean
+is_hopeful (DwnSearch *self)
+{
+  memset (self->joined, 0, self->goal->n_words * sizeof *self->joined);
+  for (guint a = 0; a < self->rig->n; a++)
+    for (guint g = 0; g < self->grouping[a].n; g++)
+      for (guint w = 0; w < self->goal->n_words; w++)
+        self->joined[w] |= self->grouping[a].group[g].holds[w];
+  return self->least == 0 || dwn_level_of_set (self->goal, self->joined) >= self->least;
+}
+
+static void
+seek (DwnSearch *self)
+{
+  if (!is_hopeful (self))
+    return;
+  if (self->best->rig == NULL && self->least == 0)
+    find_start (self);
+  seek_more (self);
+  if (self->best->rig == NULL && self->least == 0)
+    find_nearest (self);
+  if (dwn_search_best_level (self) == 0 || self->cancelled)
+    return;
+  seek_margin (self);
+  seek_between_equals (self);
+}
+
+void
+dwn_best_clear (DwnBest *best)
+{
+  g_clear_pointer (&best->rig, dwn_rig_free);
 }
 
 gboolean
-dwn_rig_search (const DwnAdvisor *advisor, const DwnRig *rig, DwnBest *best, guint64 *reached,
-                GError **error)
+dwn_rig_search (const DwnAdvisor *advisor, DwnRig **rig, guint least, DwnBest *best,
+                guint64 *reached, GError **error)
 {
+  DwnRig *before = best->rig;
   Search search;
 
-  search_init (&search, advisor, rig, best);
-  gboolean done = visit_all (&search, error);
-  if (done && reached != NULL && rig->n == 1)
+  if (g_cancellable_set_error_if_cancelled (advisor->cancellable, error))
+    return FALSE;
+  search_init (&search, advisor, *rig, least, best);
+  seek (&search);
+  if (best->rig == search.rig)
+    dwn_search_complete_best (&search);
+  if (reached != NULL && search.rig->n == 1)
     find_reached (&search, reached);
   search_clear (&search);
-  return done;
+  if (best->rig != before)
+    {
+      g_clear_pointer (&before, dwn_rig_free);
+      *rig = NULL;
+    }
+  return !g_cancellable_set_error_if_cancelled (advisor->cancellable, error);
 }

@@ -8,15 +8,6 @@ typedef struct {
   guint *out_of_reach;
 } LadderBox;
 
-/* The ladder, simplest first. */
-static const struct {
-  DwnArrangement arrangement;
-  guint n_antennas;
-} rungs[] = {
-  { DWN_ARRANGEMENT_ONE, 1 },
-  { DWN_ARRANGEMENT_SPLIT_BY_BAND, 2 },
-};
-
 static const char *const reason_ids[] = { "simplest", "climbed", "holds-less", "holds-same",
                                           "small-gain", "only-liked", "one-direction", "trial",
                                           "nothing" };
@@ -57,6 +48,13 @@ advisor_clear (DwnAdvisor *advisor)
   dwn_armoury_clear (&advisor->armoury);
 }
 
+static guint
+step_of (const DwnAdviceOptions *options)
+{
+  return options != NULL && options->step_deg > 0 && 360 % options->step_deg == 0
+         ? options->step_deg : 1;
+}
+
 static gboolean
 advisor_init (DwnAdvisor *advisor, const DwnPlan *plan, const DwnFields *fields,
               const DwnTables *tables, const DwnAdviceOptions *options, GCancellable *cancellable,
@@ -71,26 +69,108 @@ advisor_init (DwnAdvisor *advisor, const DwnPlan *plan, const DwnFields *fields,
   for (guint n = 1; n <= DWN_RUNG_ANTENNAS; n++)
     advisor->fields[n] = dwn_fields_at_heights (fields, plan, n, advisor->below_top_m);
   dwn_goal_init (&advisor->goal, plan);
-  return dwn_armoury_init (&advisor->armoury, plan, fields, antennas->len,
+  return dwn_armoury_init (&advisor->armoury, plan, fields, step_of (options), antennas->len,
                            (const DwnPattern *const *) antennas->pdata, cancellable, error);
+}
+
+/* The ways to wire this many antennas so.
+ * Returns: (transfer full) (element-type DwnWire). */
+static GArray *
+wires_of (const DwnAdvisor *advisor, DwnArrangement arrangement, guint n)
+{
+  const DwnWire wire = { .arrangement = arrangement, .n = n };
+  GArray *wires;
+
+  if (arrangement == DWN_ARRANGEMENT_CHANNEL_FILTERS)
+    {
+      wires = dwn_advisor_channel_wires (advisor);
+      for (guint k = 0; k < wires->len; k++)
+        g_array_index (wires, DwnWire, k).n = n;
+      return wires;
+    }
+  wires = g_array_new (FALSE, FALSE, sizeof (DwnWire));
+  g_array_append_val (wires, wire);
+  return wires;
+}
+
+/* FALSE with @error where cancelled. */
+static gboolean
+search (const DwnAdvisor *advisor, DwnArrangement arrangement, guint n, guint least, DwnBest *best,
+        guint64 *reached, GError **error)
+{
+  g_autoptr (GArray) wires = wires_of (advisor, arrangement, n);
+  gboolean done = TRUE;
+
+  for (guint k = 0; k < wires->len && done; k++)
+    {
+      DwnRigs rigs;
+
+      dwn_rigs_init (&rigs, advisor, &g_array_index (wires, DwnWire, k));
+      for (guint r = 0; r < rigs.rigs->len && done; r++)
+        done = dwn_rig_search (advisor, (DwnRig **) &rigs.rigs->pdata[r], least, best, reached, error);
+      dwn_rigs_clear (&rigs);
+    }
+  return done;
+}
+
+static guint
+wanted_bands (const DwnAdvisor *advisor)
+{
+  guint bands = 0;
+
+  for (guint j = 0; j < advisor->goal.n_stations; j++)
+    bands |= 1u << advisor->plan->stations->station[advisor->goal.station[j]].band;
+  return bands;
+}
+
+/* One more antenna, for another band, is only for what the arrangement does not hold without. */
+static gboolean
+search_one_more (const DwnAdvisor *advisor, DwnArrangement arrangement, DwnBest *best, GError **error)
+{
+  const DwnGoal *goal = &advisor->goal;
+  guint level = dwn_goal_level (goal, best->merit.must, best->merit.like);
+  DwnBest more = { 0 };
+
+  if (best->rig == NULL || arrangement == DWN_ARRANGEMENT_ONE || dwn_bits (wanted_bands (advisor)) < 2
+      || level == dwn_goal_level (goal, goal->n_must, goal->n - goal->n_must))
+    return TRUE;
+  gboolean done = search (advisor, arrangement, dwn_arrangement_base (arrangement) + 1, level + 1, &more,
+                          NULL, error);
+  if (more.rig == NULL)
+    return done;
+  dwn_best_clear (best);
+  *best = more;
+  return done;
+}
+
+/* Would the arrangement have anything to do? */
+static gboolean
+is_of_use (const DwnAdvisor *advisor, DwnArrangement arrangement)
+{
+  if (arrangement == DWN_ARRANGEMENT_ONE)
+    return TRUE;
+  return advisor->goal.n_stations > 0
+         && (arrangement != DWN_ARRANGEMENT_SPLIT_BY_BAND || dwn_bits (wanted_bands (advisor)) > 1);
 }
 
 /* The best of one arrangement; FALSE with @error where cancelled. A rung that cannot be built is
  * left out. */
 static gboolean
-add_rung (GArray *found, const DwnAdvisor *advisor, DwnArrangement arrangement, guint n,
-          guint64 *reached, GError **error)
+add_rung (GArray *found, const DwnAdvisor *advisor, DwnArrangement arrangement, guint64 *reached,
+          GError **error)
 {
-  g_autoptr (GPtrArray) rigs = dwn_rigs_new (advisor, arrangement, n);
   DwnBest best = { 0 };
   DwnRung rung;
 
-  for (guint k = 0; k < rigs->len; k++)
-    if (!dwn_rig_search (advisor, g_ptr_array_index (rigs, k), &best, reached, error))
-      return FALSE;
-  if (dwn_rung_init (&rung, advisor, &best))
+  if (!is_of_use (advisor, arrangement))
+    return TRUE;
+  gboolean done = search (advisor, arrangement, dwn_arrangement_base (arrangement), 0, &best, reached,
+                          error)
+                  && search_one_more (advisor, arrangement, &best, error);
+  if (done && dwn_rung_init (&rung, advisor, &best))
     g_array_append_val (found, rung);
-  return TRUE;
+  dwn_best_clear (&best);
+  return done;
 }
 
 static void
@@ -119,8 +199,9 @@ build_ladder (const DwnAdvisor *advisor, const DwnAdviceOptions *options, GError
   g_autofree guint64 *reached = g_new0 (guint64, advisor->goal.n_words);
   gboolean done = TRUE;
 
-  for (guint r = 0; r < G_N_ELEMENTS (rungs) && done; r++)
-    done = add_rung (found, advisor, rungs[r].arrangement, rungs[r].n_antennas, reached, error);
+  /* They are numbered from the simplest on. */
+  for (guint arrangement = 0; arrangement < DWN_N_ARRANGEMENTS && done; arrangement++)
+    done = add_rung (found, advisor, (DwnArrangement) arrangement, reached, error);
   if (done && found->len == 0)
     {
       g_set_error_literal (error, DWN_CHAIN_ERROR, DWN_CHAIN_ERROR_LIMIT,

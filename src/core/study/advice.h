@@ -76,6 +76,7 @@ typedef struct {
   const DwnPattern *const *pattern;
   guint draws;               /* Monte Carlo; 0: none */
   guint32 seed;
+  guint step_deg;            /* of the aims that are searched, a divisor of 360; 0: whole degrees */
 } DwnAdviceOptions;
 
 /* @fields: of @plan's own gear.

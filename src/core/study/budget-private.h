@@ -157,10 +157,16 @@ void dwn_terminals_gather_products (DwnTerminals *self, const DwnBudgetBase *bas
 typedef struct {
   double margin_db, sigma_db;
   gboolean connected;
+  guint antenna; /* the one that brings most of it */
 } DwnVerdict;
 /* The same best of outlet @outlet as dwn_terminals_receive() finds, without its other figures. */
 DwnVerdict dwn_terminals_judge (const DwnTerminals *self, const DwnBudgetBase *base, guint i,
                                 guint outlet);
+
+/* Before station @i is asked about: turns every rotator to it and gathers anew. The other stations
+ * are then as far off its boresight as they lie from this one. FALSE where there is no rotator, and
+ * nothing to do. */
+gboolean dwn_terminals_turn_to (DwnTerminals *self, const DwnBudgetBase *base, guint i);
 
 /* The budget's one row: the best of the tuner inputs and switch positions of outlet @outlet. */
 DwnReception dwn_terminals_receive (const DwnTerminals *self, const DwnBudgetBase *base, guint i,

@@ -105,8 +105,7 @@ dwn_terminals_point (DwnTerminals *self, const DwnBudgetBase *base, guint a, dou
   for (guint i = 0; i < base->n; i++)
     {
       gsize at = (gsize) i * base->n_antennas + a;
-      /* A rotator looks at the station, whatever its aim is. */
-      double off_deg = part->rotator ? 0.0 : base->fields->arrival[i].bearing_deg - aim_deg;
+      double off_deg = base->fields->arrival[i].bearing_deg - aim_deg;
       DwnPointing pointing = dwn_pointing (part->pattern, &base->outlook[at],
                                            base->plan->stations->station[i].mhz, off_deg);
 
@@ -182,6 +181,23 @@ dwn_terminals_gather (DwnTerminals *self, const DwnBudgetBase *base)
     find_headroom (self, base, k);
   if (base->n_makers > 0)
     dwn_terminals_gather_products (self, base);
+}
+
+gboolean
+dwn_terminals_turn_to (DwnTerminals *self, const DwnBudgetBase *base, guint i)
+{
+  const DwnChain *gear = base->plan->gear;
+  gboolean turned = FALSE;
+
+  for (guint a = 0; a < base->n_antennas; a++)
+    if (gear->part[gear->antenna[a]].rotator)
+      {
+        dwn_terminals_point (self, base, a, base->fields->arrival[i].bearing_deg);
+        turned = TRUE;
+      }
+  if (turned)
+    dwn_terminals_gather (self, base);
+  return turned;
 }
 
 static const double *
@@ -304,6 +320,7 @@ judge (const DwnBudgetBase *base, const DwnTerminals *terminals, guint i, guint 
   double cn_db = dwn_db_of_ratio (sum->carrier.worst_mw / sum->noise_mw);
 
   verdict->connected = TRUE;
+  verdict->antenna = a;
   verdict->margin_db = cn_db - base->needed_db[i];
   if (terminals->headroom[k].db < 0.0)
     verdict->margin_db = fmin (verdict->margin_db, terminals->headroom[k].db);
@@ -325,7 +342,7 @@ static DwnVerdict
 best_sink (const DwnTerminals *self, const DwnBudgetBase *base, guint i, guint outlet, guint *sink,
            Mix *sum)
 {
-  DwnVerdict best = { (double) NAN, (double) NAN, FALSE };
+  DwnVerdict best = { (double) NAN, (double) NAN, FALSE, 0 };
 
   for (guint k = base->sink_first[outlet]; k < base->sink_first[outlet + 1]; k++)
     {
@@ -467,16 +484,23 @@ unwanted_share (const DwnBudgetBase *base, const DwnTerminals *terminals, guint 
 }
 
 static void
-fill_headroom (DwnBudget *budget, const DwnBudgetBase *base, const DwnTerminals *terminals)
+forget_headroom (DwnBudget *budget, guint n_parts)
 {
-  guint n = base->plan->gear->n_parts;
-  double *headroom_db = g_new (double, n), *share = g_new0 (double, n);
+  double *headroom_db = g_new (double, n_parts);
 
-  budget->n_parts = n;
-  budget->headroom_db = headroom_db;
-  budget->unwanted_share = share;
-  for (guint k = 0; k < n; k++)
+  for (guint k = 0; k < n_parts; k++)
     headroom_db[k] = (double) NAN;
+  budget->n_parts = n_parts;
+  budget->headroom_db = headroom_db;
+  budget->unwanted_share = g_new0 (double, n_parts);
+}
+
+/* The least of what was noted so far. */
+static void
+note_headroom (DwnBudget *budget, const DwnBudgetBase *base, const DwnTerminals *terminals)
+{
+  double *headroom_db = (double *) budget->headroom_db, *share = (double *) budget->unwanted_share;
+
   for (guint m = 0; m < base->n_stages; m++)
     {
       guint part = base->stage[m].part;
@@ -505,13 +529,16 @@ dwn_budget_new (const DwnBudgetBase *base, const double *aim_deg)
   for (guint a = 0; a < base->n_antennas; a++)
     dwn_terminals_point (&terminals, base, a, aim_deg[a]);
   dwn_terminals_gather (&terminals, base);
+  forget_headroom (budget, base->plan->gear->n_parts);
+  note_headroom (budget, base, &terminals);
   for (guint i = 0; i < base->n; i++)
     {
+      if (dwn_terminals_turn_to (&terminals, base, i))
+        note_headroom (budget, base, &terminals);
       for (guint o = 0; o < budget->n_outlets; o++)
         rows[(gsize) i * budget->n_outlets + o] = dwn_terminals_receive (&terminals, base, i, o);
       summarise (budget, i);
     }
-  fill_headroom (budget, base, &terminals);
   dwn_terminals_clear (&terminals);
   return budget;
 }

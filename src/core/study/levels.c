@@ -187,8 +187,13 @@ keeps_all (DwnTerminals *terminals, const DwnBudgetBase *base, guint antenna, do
   dwn_terminals_point (terminals, base, antenna, aim_deg);
   dwn_terminals_gather (terminals, base);
   for (guint i = 0; i < base->n; i++)
-    if (keep[i] && !dwn_terminals_hold (terminals, base, i))
-      return FALSE;
+    {
+      if (!keep[i])
+        continue;
+      dwn_terminals_turn_to (terminals, base, i);
+      if (!dwn_terminals_hold (terminals, base, i))
+        return FALSE;
+    }
   return TRUE;
 }
 

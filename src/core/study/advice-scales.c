@@ -1,0 +1,490 @@
+#include "core/study/advice-scales.h"
+
+#include <string.h>
+
+/* Sum over the wanted stations of the best gain in dB from any antenna to this outlet. */
+static double
+reach_db (const DwnScales *self, guint outlet)
+{
+  const DwnBudgetBase *base = self->base;
+  const DwnGoal *goal = &self->advisor->goal;
+  double sum_db = 0.0;
+
+  for (guint j = 0; j < goal->n_stations; j++)
+    {
+      double best = DWN_LEAST_RATIO;
+
+      for (guint k = 0; k < base->n_sinks; k++)
+        for (guint a = 0; base->sink[k].outlet == outlet && a < base->n_antennas; a++)
+          best = fmax (best, base->sink_gain[((gsize) goal->station[j] * base->n_sinks + k)
+                                             * base->n_antennas + a]);
+      sum_db += dwn_db_of_ratio (best);
+    }
+  return sum_db;
+}
+
+static guint
+farthest_outlet (const DwnScales *self)
+{
+  guint farthest = 0;
+
+  for (guint o = 1; o < self->rig->plan->gear->n_outlets; o++)
+    if (reach_db (self, o) < reach_db (self, farthest))
+      farthest = o;
+  return farthest;
+}
+
+/* Rows */
+
+static double
+sink_gain (const DwnScales *self, guint i, guint sink, guint a)
+{
+  const DwnBudgetBase *base = self->base;
+
+  return base->sink_gain[((gsize) i * base->n_sinks + self->sink[sink]) * base->n_antennas + a];
+}
+
+/* Power per line of 1: the rig's gains contain the feeds of the antennas that it was wired with. */
+static double
+per_line (const DwnScales *self, guint i, guint a)
+{
+  gsize at = (gsize) i * self->rig->n + a;
+
+  return self->rig->lying[at] / self->rig->feed[at];
+}
+
+static void
+add_others (DwnScales *self, DwnRow *row)
+{
+  const DwnBudgetBase *base = self->base;
+
+  row->first_other = self->others->len;
+  for (guint at = base->neighbour_first[row->i]; at < base->neighbour_first[row->i + 1]; at++)
+    {
+      const DwnNeighbour *neighbour = &base->neighbour[at];
+      guint i = neighbour->station;
+      DwnOther other = { .i = i, .helps = neighbour->helps };
+
+      if (!neighbour->helps && neighbour->weight <= 0.0)
+        continue;
+      for (guint a = 0; a < base->n_antennas; a++)
+        {
+          double mw = neighbour->helps ? base->wanted_mw[(gsize) i * base->n_antennas + a]
+                      : neighbour->weight * base->interfering_mw[(gsize) i * base->n_antennas + a];
+          other.coef_mw[a] = mw * per_line (self, i, a) * sink_gain (self, i, row->sink, a);
+        }
+      row->helped |= other.helps;
+      g_array_append_val (self->others, other);
+    }
+  row->n_others = self->others->len - row->first_other;
+}
+
+static double
+ratio_of_db (double db)
+{
+  return exp (db * (G_LN10 / 10.0));
+}
+
+static void
+fill_thresholds (const DwnScales *self, DwnRow *row)
+{
+  double least_sd_db = dwn_pattern_sd_db (0.0), most_sd_db = dwn_pattern_sd_db (G_MAXDOUBLE);
+
+  row->needed = ratio_of_db (self->base->needed_db[row->i]) * (1.0 - DWN_SCALES_SLACK);
+  row->fixed_db2 = dwn_base_fixed_db2 (self->base, row->i);
+  row->ambient_sd_db = dwn_base_ambient_sd_db (self->base, row->i);
+  row->ambient = self->base->ambient[row->i];
+  row->never = row->needed * ratio_of_db (DWN_HELD_DEVIATES
+                                          * dwn_sigma_db (row->fixed_db2, least_sd_db, 0.0, 0.0));
+  double most_ripple_db2 = 0.0;
+  for (guint a = 0; a < self->rig->n; a++)
+    if (!isnan (row->ripple[a].rest))
+      most_ripple_db2 = fmax (most_ripple_db2, row->ripple[a].rest + row->ripple[a].per_reflected);
+  row->sure = row->needed * ratio_of_db (DWN_HELD_DEVIATES
+                                         * dwn_sigma_db (row->fixed_db2 + most_ripple_db2, most_sd_db,
+                                                         row->ambient_sd_db, 1.0));
+}
+
+/* What prediction, house and reflections contribute to σ where the row comes by antenna @a. */
+static double
+fixed_db2 (const DwnScales *self, const DwnRow *row, guint a, guint configuration)
+{
+  const DwnArmoury *armoury = &self->advisor->armoury;
+  guint antenna = dwn_rig_antenna (self->advisor, self->rig, a, configuration);
+  double feed = armoury->feed[(gsize) antenna * armoury->n_stations + row->i];
+
+  if (!(row->coef_mw[a] > 0.0))
+    return row->fixed_db2;
+  return row->fixed_db2 + row->ripple[a].rest
+         + row->ripple[a].per_reflected * dwn_antenna_reflected (feed);
+}
+
+static void
+add_row (DwnScales *self, GArray *rows, guint j, guint i, guint sink)
+{
+  const DwnBudgetBase *base = self->base;
+  double gear = base->sink_noise[(gsize) i * base->n_sinks + self->sink[sink]];
+  DwnRow row = { .j = j, .i = i, .sink = sink };
+
+  if (isnan (gear))
+    return;
+  for (guint a = 0; a < base->n_antennas; a++)
+    {
+      double gain = sink_gain (self, i, sink, a);
+
+      gear += gain;
+      row.ripple[a] = base->ripple[((gsize) i * base->n_sinks + self->sink[sink]) * base->n_antennas + a];
+      row.coef_mw[a] = base->wanted_mw[(gsize) i * base->n_antennas + a] * per_line (self, i, a) * gain;
+      row.reach_mw[a] = base->noise_unit_mw[i] * gain / self->rig->feed[(gsize) i * self->rig->n + a];
+    }
+  row.noise_mw = base->noise_unit_mw[i] * gear;
+  fill_thresholds (self, &row);
+  add_others (self, &row);
+  g_array_append_val (rows, row);
+}
+
+static void
+list_rows (DwnScales *self)
+{
+  const DwnGoal *goal = &self->advisor->goal;
+
+  for (guint j = 0; j < goal->n_stations; j++)
+    for (guint s = 0; s < self->n_sinks; s++)
+      add_row (self, self->rows, j, goal->station[j], s);
+  for (guint j = 0; j < goal->n_extra_stations; j++)
+    for (guint s = 0; s < self->n_sinks; s++)
+      add_row (self, self->extra_rows, j, goal->extra_station[j], s);
+}
+
+/* Stages */
+
+/* Sinks of the outlet that cannot live with stage @m beyond its limit. */
+static guint64
+sinks_behind (const DwnScales *self, guint m)
+{
+  const DwnBudgetBase *base = self->base;
+  /* Where each outlet has one tuner, all of them have to live with every stage. */
+  gboolean all = base->n_sinks == self->rig->plan->gear->n_outlets;
+  guint64 sinks = 0;
+
+  for (guint k = 0; k < base->n_sinks; k++)
+    for (guint s = 0; s < self->n_sinks; s++)
+      if (base->stage_feeds[m * base->n_sinks + k] && (all || self->sink[s] == k))
+        sinks |= G_GUINT64_CONSTANT (1) << s;
+  return sinks;
+}
+
+static void
+fill_stage_coefs (const DwnScales *self, DwnLiveStage *stage, guint m)
+{
+  const DwnBudgetBase *base = self->base;
+  guint na = base->n_antennas;
+
+  for (guint a = 0; a < na; a++)
+    for (guint i = 0; i < base->n; i++)
+      stage->coef_mw[a][i] = base->median_mw[(gsize) i * na + a] * per_line (self, i, a)
+                             * base->stage_gain[((gsize) i * base->n_stages + m) * na + a];
+}
+
+/* Over all that antenna @k can do in place @a; on a rotator the lobe may point anywhere. */
+static double
+most_line (const DwnScales *self, guint a, guint k, guint i)
+{
+  const DwnArmoury *armoury = &self->advisor->armoury;
+  double most = armoury->most_line[(gsize) k * armoury->n_stations + i];
+
+  for (guint at = 0; self->rig->turns && a == 0 && at < armoury->n_stations; at++)
+    most = fmax (most, dwn_scales_line (self, a, k, at, i));
+  return most;
+}
+
+static double
+most_through (const DwnScales *self, const DwnLiveStage *stage, guint a)
+{
+  const DwnArmoury *armoury = &self->advisor->armoury;
+  double most = 0.0;
+
+  for (guint k = 0; k < armoury->n; k++)
+    {
+      double sum = 0.0;
+      for (guint i = 0; i < armoury->n_stations; i++)
+        sum += stage->coef_mw[a][i] * most_line (self, a, k, i);
+      most = fmax (most, sum);
+    }
+  return most;
+}
+
+static double
+stage_power (const DwnScales *self, const DwnLiveStage *stage, guint a, guint configuration, guint at)
+{
+  double sum = 0.0;
+
+  for (guint i = 0; i < self->base->n; i++)
+    sum += stage->coef_mw[a][i] * dwn_scales_line (self, a, configuration, at, i);
+  return sum;
+}
+
+static void
+fill_stage_powers (const DwnScales *self, DwnLiveStage *stage, guint a)
+{
+  const DwnArmoury *armoury = &self->advisor->armoury;
+  gboolean turns = self->rig->turns && a == 0;
+  guint n = armoury->n * dwn_rig_n_aims (self->advisor, self->rig, a);
+  guint n_looks = turns ? armoury->n_stations : 1;
+
+  stage->stage_mw[a] = g_new0 (float, (gsize) n * n_looks + 1);
+  stage->least_mw[a] = n * n_looks > 0 ? (double) INFINITY : 0.0;
+  for (guint c = 0; c < n; c++)
+    for (guint at = 0; at < n_looks; at++)
+      {
+        double sum = stage_power (self, stage, a, c, at);
+
+        stage->stage_mw[a][(gsize) c * n_looks + at] = (float) sum;
+        stage->least_mw[a] = fmin (stage->least_mw[a], sum);
+      }
+}
+
+static void
+stage_clear (gpointer data)
+{
+  DwnLiveStage *stage = data;
+
+  for (guint a = 0; a < DWN_RUNG_ANTENNAS; a++)
+    {
+      g_free (stage->coef_mw[a]);
+      g_free (stage->stage_mw[a]);
+    }
+}
+
+static void
+add_stage (DwnScales *self, guint m)
+{
+  DwnLiveStage stage = { .limit_mw = self->base->stage[m].limit_mw, .sinks = sinks_behind (self, m) };
+  double most = 0.0;
+
+  /* Amplifiers' products are left to the judge: they only add noise. */
+  if (stage.sinks == 0 || !isfinite (stage.limit_mw))
+    return;
+  for (guint a = 0; a < self->rig->n; a++)
+    stage.coef_mw[a] = g_new (double, self->base->n + 1);
+  fill_stage_coefs (self, &stage, m);
+  for (guint a = 0; a < self->rig->n; a++)
+    most += most_through (self, &stage, a);
+  if (most <= stage.limit_mw)
+    {
+      stage_clear (&stage);
+      return;
+    }
+  for (guint a = 0; a < self->rig->n; a++)
+    fill_stage_powers (self, &stage, a);
+  g_array_append_val (self->stages, stage);
+}
+
+void
+dwn_scales_init (DwnScales *self, const DwnAdvisor *advisor, const DwnRig *rig)
+{
+  const DwnBudgetBase *base = rig->base;
+
+  *self = (DwnScales) { .advisor = advisor, .rig = rig, .base = base };
+  self->rows = g_array_new (FALSE, FALSE, sizeof (DwnRow));
+  self->extra_rows = g_array_new (FALSE, FALSE, sizeof (DwnRow));
+  self->others = g_array_new (FALSE, FALSE, sizeof (DwnOther));
+  self->stages = g_array_new (FALSE, FALSE, sizeof (DwnLiveStage));
+  g_array_set_clear_func (self->stages, stage_clear);
+  self->sink = g_new0 (guint, base->n_sinks + 1);
+  guint outlet = farthest_outlet (self);
+  for (guint k = 0; k < base->n_sinks && self->n_sinks < 64; k++)
+    if (base->sink[k].outlet == outlet)
+      self->sink[self->n_sinks++] = k;
+  list_rows (self);
+  for (guint m = 0; m < base->n_stages; m++)
+    add_stage (self, m);
+}
+
+void
+dwn_scales_clear (DwnScales *self)
+{
+  g_free (self->sink);
+  g_array_unref (self->rows);
+  g_array_unref (self->extra_rows);
+  g_array_unref (self->others);
+  g_array_unref (self->stages);
+}
+
+/* Weighing */
+
+/* Other stations through the first @n antennas: interference, and what helps. */
+static double
+weigh_others (const DwnScales *self, const DwnRow *row, guint first, guint n,
+              const guint *configuration, double *help_mw)
+{
+  const DwnOther *other = &g_array_index (self->others, DwnOther, row->first_other);
+  double sum = 0.0;
+
+  for (guint k = 0; k < row->n_others; k++)
+    for (guint a = first; a < n; a++)
+      {
+        double mw = other[k].coef_mw[a] * dwn_scales_line (self, a, configuration[a], row->i, other[k].i);
+        if (other[k].helps)
+          *help_mw += mw;
+        else
+          sum += mw;
+      }
+  return sum;
+}
+
+/* Largest of margin − z σ over all the noise that partners may add (@disturbed): the margin falls
+ * with it, but the share of the external noise, and with it σ, falls too. With @v its part of σ,
+ * 10 log10 v − z √(fixed² + v²) is largest where v² = q √(fixed² + v²), q = 10 / (z ln 10). */
+static double
+most_spare_db (double margin_db, double fixed_db2, double v, gboolean disturbed)
+{
+  double added_db = 0.0;
+
+  if (disturbed && v > 0.0)
+    {
+      double q = 10.0 / (DWN_HELD_DEVIATES * G_LN10);
+      double best = sqrt (0.5 * (q * q + sqrt (q * q * q * q + 4.0 * q * q * fixed_db2)));
+
+      if (best < v)
+        {
+          added_db = 10.0 * log10 (best / v);
+          v = best;
+        }
+    }
+  return margin_db + added_db - DWN_HELD_DEVIATES * sqrt (fixed_db2 + v * v);
+}
+
+/* External noise that gets into the row, and its share. */
+static double
+ambient_mw (const DwnScales *self, const DwnRow *row, guint first, guint n, const guint *configuration)
+{
+  const DwnArmoury *armoury = &self->advisor->armoury;
+  double sum = 0.0;
+
+  for (guint a = first; a < n; a++)
+    {
+      guint antenna = dwn_rig_antenna (self->advisor, self->rig, a, configuration[a]);
+      sum += row->reach_mw[a] * row->ambient
+             * armoury->feed[(gsize) antenna * armoury->n_stations + row->i];
+    }
+  return sum;
+}
+
+double
+dwn_scales_most (const DwnScales *self, const DwnRow *row, guint a, guint configuration,
+                 double other_noise_mw, double help_mw)
+{
+  guint at[DWN_RUNG_ANTENNAS] = { 0 };
+  double carrier_mw = row->coef_mw[a] * dwn_scales_line (self, a, configuration, row->i, row->i) + help_mw;
+  double noise_mw = row->noise_mw + other_noise_mw
+                    + dwn_scales_excess_mw (self, row, a, configuration);
+
+  if (carrier_mw < row->never * noise_mw && !row->helped)
+    return 0.0;
+  at[a] = configuration;
+  noise_mw += weigh_others (self, row, a, a + 1, at, &carrier_mw);
+  double ratio = carrier_mw / noise_mw;
+  if (ratio < row->never)
+    return 0.0;
+  if (ratio >= row->sure)
+    return ratio;
+  double sd_db = dwn_scales_sd_db (self, a, configuration, row->i);
+  /* The strongest antenna's σ counts; with partners that noise is not known to come through, the
+   * external noise's share is at most this. */
+  double share = fmin (1.0, ambient_mw (self, row, a, a + 1, at) / noise_mw);
+  double spare_db = most_spare_db (dwn_db_of_ratio (ratio / row->needed),
+                                   fixed_db2 (self, row, a, configuration) + sd_db * sd_db,
+                                   row->ambient_sd_db * share,
+                                   self->rig->n > 1);
+  return spare_db >= 0.0 ? ratio : 0.0;
+}
+
+guint64
+dwn_scales_overloaded (const DwnScales *self, const guint *configuration, guint at)
+{
+  guint64 sinks = 0;
+
+  for (guint m = 0; m < self->stages->len; m++)
+    {
+      const DwnLiveStage *stage = &g_array_index (self->stages, DwnLiveStage, m);
+      double mw = 0.0;
+
+      for (guint a = 0; a < self->rig->n; a++)
+        mw += (double) stage->stage_mw[a][self->rig->turns && a == 0
+                                          ? configuration[a] * self->base->n + at : configuration[a]];
+      if (mw * (1.0 - DWN_SCALES_SLACK) > stage->limit_mw)
+        sinks |= stage->sinks;
+    }
+  return sinks;
+}
+
+typedef struct {
+  double carrier_mw;
+  guint antenna; /* the strongest */
+} Carrier;
+
+static Carrier
+carrier_of (const DwnScales *self, const DwnRow *row, guint n, const guint *configuration)
+{
+  double strongest = 0.0, amplitudes = 0.0;
+  guint antenna = 0;
+
+  for (guint a = 0; a < n; a++)
+    {
+      double mw = row->coef_mw[a] * dwn_scales_line (self, a, configuration[a], row->i, row->i);
+
+      amplitudes += sqrt (mw);
+      if (mw > strongest)
+        {
+          strongest = mw;
+          antenna = a;
+        }
+    }
+  return (Carrier) { dwn_worst_phase_mw (strongest, amplitudes), antenna };
+}
+
+/* With the whole noise, of which the external part of the first @n antennas varies. */
+static double
+sigma_db (const DwnScales *self, const DwnRow *row, guint n, const guint *configuration, guint a,
+          double noise_mw)
+{
+  return dwn_sigma_db (fixed_db2 (self, row, a, configuration[a]),
+                       dwn_scales_sd_db (self, a, configuration[a], row->i), row->ambient_sd_db,
+                       ambient_mw (self, row, 0, n, configuration) / noise_mw);
+}
+
+double
+dwn_scales_weigh (const DwnScales *self, const DwnRow *row, guint n, const guint *configuration)
+{
+  Carrier carrier = carrier_of (self, row, n, configuration);
+  double noise_mw = row->noise_mw;
+
+  if (carrier.carrier_mw < row->never * noise_mw && !row->helped)
+    return 0.0;
+  for (guint a = 0; a < n; a++)
+    noise_mw += dwn_scales_excess_mw (self, row, a, configuration[a]);
+  noise_mw += weigh_others (self, row, 0, n, configuration, &carrier.carrier_mw);
+  double ratio = carrier.carrier_mw / noise_mw;
+  if (ratio < row->never)
+    return 0.0;
+  if (ratio >= row->sure)
+    return ratio / row->needed;
+  double least_db = DWN_HELD_DEVIATES
+                    * sigma_db (self, row, n, configuration, carrier.antenna, noise_mw);
+  return dwn_db_of_ratio (ratio / row->needed) >= least_db ? ratio / row->needed : 0.0;
+}
+
+double
+dwn_scales_deviates (const DwnScales *self, const DwnRow *row, const guint *configuration)
+{
+  guint n = self->rig->n;
+  Carrier carrier = carrier_of (self, row, n, configuration);
+  double noise_mw = row->noise_mw;
+
+  for (guint a = 0; a < n; a++)
+    noise_mw += dwn_scales_excess_mw (self, row, a, configuration[a]);
+  noise_mw += weigh_others (self, row, 0, n, configuration, &carrier.carrier_mw);
+  return dwn_db_of_ratio (carrier.carrier_mw / noise_mw / row->needed)
+         / sigma_db (self, row, n, configuration, carrier.antenna, noise_mw);
+}

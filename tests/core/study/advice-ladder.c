@@ -1,0 +1,531 @@
+/* Every rung against brute force, on seeded random plans with overload and interference in them:
+ * each arrangement of the allowed antennas at each aim of a coarse grid, through the budget itself. */
+#include <math.h>
+#include <string.h>
+
+#include "core/chain/head.h"
+#include "core/geo/geodesic.h"
+#include "core/plan/document.h"
+#include "core/study/advice.h"
+
+#define N_KINDS 5
+#define MOST_WIRES 64
+#define ROOM_MHZ 12.0 /* slope of the part list's channel filters */
+
+/* A lobe of this half-power width in one band, deaf outside it, 18 dB down to the rear. */
+static DwnPattern *
+lobe (const char *id, double low_mhz, double high_mhz, double gain_dbi, double width_deg)
+{
+  double azimuth_deg[72], gain[4 * 72];
+  const double mhz[] = { low_mhz - 60.0, low_mhz, high_mhz, high_mhz + 60.0 };
+
+  for (guint a = 0; a < 72; a++)
+    {
+      azimuth_deg[a] = 5.0 * a;
+      double off = fmin (azimuth_deg[a], 360.0 - azimuth_deg[a]);
+      double in_band = gain_dbi - fmin (12.0 * off * off / (width_deg * width_deg), 18.0);
+      for (guint f = 0; f < 4; f++)
+        gain[f * 72 + a] = f == 1 || f == 2 ? in_band : in_band - 35.0;
+    }
+  const DwnPattern values = {
+    .id = id, .name = id, .source = "made for the test", .n_mhz = 4, .n_azimuth = 72, .mhz = mhz,
+    .azimuth_deg = azimuth_deg, .gain_dbi = gain, .price = (double) NAN,
+  };
+  return dwn_pattern_new (&values, NULL);
+}
+
+typedef struct {
+  DwnTables *tables;
+  DwnPattern *kind[N_KINDS];
+} Fixture;
+
+static void
+set_up (Fixture *fixture, gconstpointer data)
+{
+  g_autoptr (GError) error = NULL;
+
+  fixture->tables = dwn_tables_new (&error);
+  g_assert_no_error (error);
+  fixture->kind[0] = lobe ("test-uhf-narrow", 470, 608, 14, 30);
+  fixture->kind[1] = lobe ("test-uhf-wide", 470, 608, 9, 70);
+  fixture->kind[2] = lobe ("test-vhf", 174, 216, 9, 60);
+  fixture->kind[3] = lobe ("test-both", 174, 608, 6, 80);
+  fixture->kind[4] = lobe ("test-all-round", 174, 608, 2, 300);
+}
+
+static void
+tear_down (Fixture *fixture, gconstpointer data)
+{
+  for (guint k = 0; k < N_KINDS; k++)
+    dwn_pattern_unref (fixture->kind[k]);
+  dwn_tables_unref (fixture->tables);
+}
+
+/* Random plans */
+
+#define PLAIN_GEAR \
+  "<part id='tv1' kind='outlet' type='tuner-atsc'/>" \
+  "<join from='a' to='tv1' cable='series-6' length-m='15'/>"
+/* An amplifier that strong stations overload, two outlets. */
+#define AMPLIFIED_GEAR \
+  "<part id='amp' kind='amplifier' type='mast-amp-25-3' on-mast='yes'/>" \
+  "<part id='supply' kind='inserter' type='inserter-12'/>" \
+  "<part id='split' kind='splitter' type='splitter-2'/>" \
+  "<part id='tv1' kind='outlet' type='tuner-atsc'/><part id='tv2' kind='outlet' type='tuner-atsc'/>" \
+  "<join from='a' to='amp'/><join from='amp' to='supply' cable='series-6' length-m='20'/>" \
+  "<join from='supply' to='split'/>" \
+  "<join from='split' from-port='1' to='tv1' cable='series-6' length-m='8'/>" \
+  "<join from='split' from-port='2' to='tv2' cable='series-6' length-m='14'/>"
+
+static void
+add_station (GString *text, GRand *random, guint i)
+{
+  static const char *const rf[] = { "7", "10", "13", "14", "15", "20", "21", "25", "30", "36" };
+  const DwnLatLon house = { 44.6, -115.1 };
+  DwnLatLon at;
+  char lat[G_ASCII_DTOSTR_BUF_SIZE], lon[G_ASCII_DTOSTR_BUF_SIZE], erp[G_ASCII_DTOSTR_BUF_SIZE];
+  guint channel = (guint) g_rand_int_range (random, 0, G_N_ELEMENTS (rf));
+  double erp_kw = pow (10.0, g_rand_double_range (random, -2.0, 2.5));
+
+  dwn_geodesic_direct (&house, g_rand_double_range (random, 0.0, 360.0),
+                       pow (10.0, g_rand_double_range (random, 3.7, 5.0)), &at, NULL);
+  g_string_append_printf (
+    text, "<station id='t%u' name='T%u' system='atsc1' rf='%s' lat='%s' lon='%s' erp-kw='%s'"
+    " haat-m='250' polarisation='%s' network='%s' services='s%u'/>", i, i, rf[channel],
+    g_ascii_dtostr (lat, sizeof lat, at.lat_deg), g_ascii_dtostr (lon, sizeof lon, at.lon_deg),
+    g_ascii_dtostr (erp, sizeof erp, erp_kw), g_rand_int_range (random, 0, 6) == 0 ? "v" : "h",
+    g_rand_int_range (random, 0, 3) == 0 ? "net" : "",
+    /* Now and then two stations carry one service. */
+    i > 0 && g_rand_int_range (random, 0, 6) == 0 ? i - 1 : i);
+}
+
+static DwnPlan *
+random_plan (GRand *random, const DwnTables *tables)
+{
+  static const char *const marks[] = { "", " wanted='like'", " wanted='must'" };
+  g_autoptr (GString) services = g_string_new (NULL);
+  g_autoptr (GString) stations = g_string_new (NULL);
+  g_autoptr (GError) error = NULL;
+  guint n = (guint) g_rand_int_range (random, 3, 10);
+  gboolean marked = g_rand_int_range (random, 0, 6) > 0;
+
+  for (guint i = 0; i < n; i++)
+    {
+      g_string_append_printf (services, "<service id='s%u' name='S%u'%s/>", i, i,
+                              marked ? marks[g_rand_int_range (random, 0, 3)] : "");
+      add_station (stations, random, i);
+    }
+  g_autofree char *text = g_strdup_printf (
+    "<downlead version='1.0'><site name='Test' lat='44.6' lon='-115.1' area='rural'/>"
+    "<services>%s</services><stations>%s</stations><gear>"
+    "<part id='a' kind='antenna' type='lpda-high-vhf-uhf' on-mast='yes' polarisation='h' aim-deg='0'/>"
+    "%s</gear></downlead>", services->str, stations->str,
+    g_rand_boolean (random) ? PLAIN_GEAR : AMPLIFIED_GEAR);
+  g_autoptr (GBytes) bytes = g_bytes_new (text, strlen (text));
+  DwnPlan *plan = dwn_plan_read (bytes, "random", tables->parts, tables->catalogue, NULL, &error);
+
+  g_assert_no_error (error);
+  return plan;
+}
+
+/* What decides first */
+
+typedef struct {
+  int must, like, half_db;
+} Key;
+static const Key nothing = { -1, -1, 0 };
+
+static int
+compare_counts (Key a, Key b)
+{
+  return a.must != b.must ? a.must - b.must : a.like - b.like;
+}
+
+static Key
+better_of (Key a, Key b)
+{
+  int by_counts = compare_counts (a, b);
+
+  return by_counts != 0 ? (by_counts > 0 ? a : b) : a.half_db >= b.half_db ? a : b;
+}
+
+static gboolean
+carries (const DwnStation *station, const char *service)
+{
+  for (guint s = 0; s < station->n_services; s++)
+    if (station->services[s] == service)
+      return TRUE;
+  return FALSE;
+}
+
+/* Of the stations that hold the service the one with most margin; NaN: none does. */
+static double
+service_margin_db (const DwnPlan *plan, const DwnBudget *budget, guint service)
+{
+  double best = (double) NAN;
+
+  for (guint i = 0; i < plan->stations->n; i++)
+    {
+      double lowest = (double) INFINITY;
+
+      if (!budget->held[i] || !carries (&plan->stations->station[i], plan->services->service[service].id))
+        continue;
+      for (guint o = 0; o < budget->n_outlets; o++)
+        lowest = fmin (lowest, budget->reception[i * budget->n_outlets + o].margin_db);
+      best = fmax (best, lowest); /* fmax passes over NaN */
+    }
+  return best;
+}
+
+static Key
+key_of (const DwnPlan *plan, const DwnBudget *budget)
+{
+  Key key = { 0, 0, G_MAXINT };
+  gboolean all_liked = TRUE;
+
+  for (guint s = 0; s < plan->services->n; s++)
+    all_liked = all_liked && plan->services->service[s].wanted == DWN_WANTED_NO;
+  for (guint s = 0; s < plan->services->n; s++)
+    {
+      DwnWanted mark = all_liked ? DWN_WANTED_LIKE : plan->services->service[s].wanted;
+      double margin_db = service_margin_db (plan, budget, s);
+
+      if (mark == DWN_WANTED_NO || isnan (margin_db))
+        continue;
+      key.must += mark == DWN_WANTED_MUST ? 1 : 0;
+      key.like += mark == DWN_WANTED_LIKE ? 1 : 0;
+      key.half_db = MIN (key.half_db, (int) floor (2.0 * margin_db));
+    }
+  if (key.must + key.like == 0)
+    key.half_db = 0; /* how far off it is where nothing is held, does not matter here */
+  return key;
+}
+
+static gboolean
+is_wanted (const DwnPlan *plan, const DwnStation *station)
+{
+  gboolean all_liked = TRUE;
+
+  for (guint s = 0; s < plan->services->n; s++)
+    all_liked = all_liked && plan->services->service[s].wanted == DWN_WANTED_NO;
+  return all_liked || dwn_station_wanted (station, plan->services) != DWN_WANTED_NO;
+}
+
+/* Does each antenna bring something wanted that is held? */
+static gboolean
+none_is_idle (const DwnPlan *plan, const DwnBudget *budget)
+{
+  guint antennas = 0;
+
+  for (guint i = 0; i < plan->stations->n; i++)
+    for (guint o = 0; o < budget->n_outlets; o++)
+      if (budget->held[i] && is_wanted (plan, &plan->stations->station[i]))
+        antennas |= 1u << budget->reception[i * budget->n_outlets + o].antenna;
+  return antennas == (1u << plan->gear->n_antennas) - 1;
+}
+
+/* Brute force */
+
+typedef struct {
+  Fixture *fixture;
+  DwnPlan *plan;
+  guint n_antennas;
+  DwnPattern *antenna[3];
+  guint step_deg;
+  guint base; /* antennas of the arrangement before one for another band */
+} Problem;
+
+static DwnPlan *
+wire (const Problem *problem, DwnArrangement arrangement, guint n, const guint *antenna,
+      const char *const *pass)
+{
+  static const char *const id[] = { "antenna1", "antenna2", "antenna3" };
+  const double north[3] = { 0 };
+  DwnPart part[3];
+
+  for (guint a = 0; a < n; a++)
+    {
+      dwn_part_init (&part[a]);
+      part[a].id = g_intern_string (id[a]);
+      part[a].kind = DWN_PART_ANTENNA;
+      part[a].pattern = problem->antenna[antenna[a]];
+      part[a].type = g_intern_string (part[a].pattern->id);
+      part[a].below_top_m = a; /* a metre apart */
+      part[a].polarisation = DWN_POLARISATION_HORIZONTAL;
+      part[a].pass = pass != NULL && a < 2 ? pass[a] : NULL;
+    }
+  g_autoptr (DwnChain) gear = dwn_chain_with_head (problem->plan->gear, arrangement, n, part, NULL);
+  if (gear == NULL)
+    return NULL;
+  g_autoptr (DwnAims) aims = dwn_aims_new (n, north);
+  return dwn_plan_with_gear (problem->plan, gear, aims);
+}
+
+/* The next of so many numbers, each under its own limit; FALSE after the last. */
+static gboolean
+next (guint *number, guint n, guint below)
+{
+  for (guint a = n; a-- > 0;)
+    {
+      if (++number[a] < below)
+        return TRUE;
+      number[a] = 0;
+    }
+  return FALSE;
+}
+
+static Key
+best_aims (const Problem *problem, const DwnPlan *plan, guint n)
+{
+  g_autoptr (GError) error = NULL;
+  g_autoptr (DwnFields) fields = dwn_fields_new (plan, NULL, &error);
+  g_assert_no_error (error);
+  g_autoptr (DwnBudgetBase) base = dwn_budget_base_new (plan, fields, problem->fixture->tables);
+  guint aim[3] = { 0 };
+  gboolean turns = plan->gear->part[plan->gear->antenna[0]].rotator;
+  Key best = nothing;
+
+  do
+    {
+      double aim_deg[3];
+
+      for (guint a = 0; a < n; a++)
+        aim_deg[a] = aim[a] * problem->step_deg;
+      if (turns && aim[0] > 0)
+        continue; /* it makes no difference */
+      g_autoptr (DwnBudget) budget = dwn_budget_new (base, aim_deg);
+      if (n <= problem->base || none_is_idle (plan, budget))
+        best = better_of (key_of (plan, budget), best);
+    }
+  while (next (aim, n, 360 / problem->step_deg));
+  return best;
+}
+
+/* Which antennas come first does not matter, but for channel filters. */
+static gboolean
+is_ordered (DwnArrangement arrangement, guint n, const guint *antenna)
+{
+  guint n_alike = arrangement == DWN_ARRANGEMENT_SPLIT_BY_BAND ? n
+                  : arrangement == DWN_ARRANGEMENT_ROTATOR || arrangement == DWN_ARRANGEMENT_CHANNEL_FILTERS
+                  ? 1 : MIN (n, 2);
+
+  for (guint a = 1; a < n_alike; a++)
+    if (antenna[a] < antenna[a - 1])
+      return FALSE;
+  return TRUE;
+}
+
+static Key
+best_antennas (const Problem *problem, DwnArrangement arrangement, guint n, const char *const *pass)
+{
+  guint antenna[3] = { 0 };
+  Key best = nothing;
+
+  do
+    {
+      g_autoptr (DwnPlan) plan = is_ordered (arrangement, n, antenna)
+                                 ? wire (problem, arrangement, n, antenna, pass) : NULL;
+      if (plan != NULL)
+        best = better_of (best_aims (problem, plan, n), best);
+    }
+  while (next (antenna, n, problem->n_antennas));
+  return best;
+}
+
+static int
+compare_channels (gconstpointer a, gconstpointer b)
+{
+  const DwnChannel *x = a, *y = b;
+
+  return (x->low_mhz > y->low_mhz) - (x->low_mhz < y->low_mhz);
+}
+
+static GArray *
+wanted_channels (const DwnPlan *plan)
+{
+  GArray *channels = g_array_new (FALSE, FALSE, sizeof (DwnChannel));
+
+  for (guint i = 0; i < plan->stations->n; i++)
+    {
+      DwnChannel channel;
+      gboolean known = !is_wanted (plan, &plan->stations->station[i]);
+
+      dwn_channel_find (plan->stations->station[i].system, plan->stations->station[i].rf, &channel, NULL);
+      for (guint k = 0; k < channels->len; k++)
+        known = known || g_array_index (channels, DwnChannel, k).low_mhz == channel.low_mhz;
+      if (!known)
+        g_array_append_val (channels, channel);
+    }
+  g_array_sort (channels, compare_channels);
+  return channels;
+}
+
+/* Every run of wanted channels to the second antenna, with room for slopes at its ends. */
+static Key
+best_filters (const Problem *problem, guint n)
+{
+  g_autoptr (GArray) channels = wanted_channels (problem->plan);
+  Key best = nothing;
+
+#define LOW(k) g_array_index (channels, DwnChannel, k).low_mhz
+#define HIGH(k) g_array_index (channels, DwnChannel, k).high_mhz
+  for (guint first = 1; first < channels->len; first++)
+    for (guint end = first + 1; end <= channels->len; end++)
+      {
+        gboolean top = end == channels->len;
+        g_autofree char *below = g_strdup_printf ("40-%g", HIGH (first - 1));
+        g_autofree char *above = top ? g_strdup ("") : g_strdup_printf (" %g-900", LOW (end));
+        g_autofree char *rest = g_strconcat (below, above, NULL);
+        g_autofree char *run = g_strdup_printf ("%g-%g", LOW (first), top ? 900.0 : HIGH (end - 1));
+        const char *const pass[] = { rest, run };
+
+        if (LOW (first) - HIGH (first - 1) >= ROOM_MHZ && (top || LOW (end) - HIGH (end - 1) >= ROOM_MHZ))
+          best = better_of (best_antennas (problem, DWN_ARRANGEMENT_CHANNEL_FILTERS, n, pass), best);
+      }
+  return best;
+}
+
+static Key
+brute (const Problem *problem, DwnArrangement arrangement, guint n)
+{
+  return arrangement == DWN_ARRANGEMENT_CHANNEL_FILTERS ? best_filters (problem, n)
+                                                        : best_antennas (problem, arrangement, n, NULL);
+}
+
+static gboolean
+wants_several_bands (const DwnPlan *plan)
+{
+  guint bands = 0;
+
+  for (guint i = 0; i < plan->stations->n; i++)
+    if (is_wanted (plan, &plan->stations->station[i]))
+      bands |= 1u << plan->stations->station[i].band;
+  return (bands & (bands - 1)) != 0;
+}
+
+/* One more antenna is for another band, and counts only where it brings something. */
+static Key
+brute_rung (Problem *problem, DwnArrangement arrangement)
+{
+  guint base = arrangement == DWN_ARRANGEMENT_ONE || arrangement == DWN_ARRANGEMENT_ROTATOR ? 1 : 2;
+
+  problem->base = base;
+  Key best = brute (problem, arrangement, base);
+
+  if (arrangement == DWN_ARRANGEMENT_ONE || compare_counts (best, nothing) == 0
+      || !wants_several_bands (problem->plan))
+    return best;
+  Key more = brute (problem, arrangement, base + 1);
+  return compare_counts (more, best) > 0 ? more : best;
+}
+
+/* Comparing */
+
+static Key
+key_of_rung (const DwnRung *rung, const DwnTables *tables)
+{
+  g_autoptr (GError) error = NULL;
+  g_autoptr (DwnFields) fields = dwn_fields_new (rung->plan, NULL, &error);
+  g_assert_no_error (error);
+  g_autoptr (DwnBudgetBase) base = dwn_budget_base_new (rung->plan, fields, tables);
+  double aim_deg[DWN_RUNG_ANTENNAS];
+
+  for (guint a = 0; a < rung->n_antennas; a++)
+    aim_deg[a] = isnan (rung->grid_deg[a]) ? 0.0 : rung->grid_deg[a];
+  g_autoptr (DwnBudget) budget = dwn_budget_new (base, aim_deg);
+  return key_of (rung->plan, budget);
+}
+
+static void
+compare_rung (Problem *problem, const DwnRung *rung, guint number)
+{
+  Key found = key_of_rung (rung, problem->fixture->tables);
+  Key best = brute_rung (problem, rung->arrangement);
+
+  if (compare_counts (found, best) != 0 || found.half_db != best.half_db)
+    g_test_message ("plan %u, %s of %u, %u antennas allowed, %u°: advice %d %d %d, brute force %d %d %d",
+                    number, dwn_arrangement_id (rung->arrangement), rung->n_antennas,
+                    problem->n_antennas, problem->step_deg, found.must, found.like, found.half_db,
+                    best.must, best.like, best.half_db);
+  g_assert_cmpint (compare_counts (found, best), ==, 0);
+  g_assert_cmpint (found.half_db, ==, best.half_db);
+}
+
+static DwnLadder *
+advise (const Problem *problem)
+{
+  const DwnAdviceOptions options = {
+    .n_antennas = problem->n_antennas, .pattern = (const DwnPattern *const *) problem->antenna,
+    .step_deg = problem->step_deg,
+  };
+  g_autoptr (GError) error = NULL;
+  g_autoptr (DwnFields) fields = dwn_fields_new (problem->plan, NULL, &error);
+  g_assert_no_error (error);
+  DwnLadder *ladder = dwn_advise (problem->plan, fields, problem->fixture->tables, &options, NULL, &error);
+
+  g_assert_no_error (error);
+  return ladder;
+}
+
+/* Neither a lower rung that holds just as much is passed over, nor one advised without need. */
+static void
+check_choice (const DwnLadder *ladder)
+{
+  for (int r = 0; r < ladder->advised; r++)
+    {
+      const DwnRung *lower = &ladder->rung[r], *advised = &ladder->rung[ladder->advised];
+      gboolean lacks = FALSE;
+
+      for (guint s = 0; s < advised->plan->services->n; s++)
+        lacks = lacks || (advised->holds[s] && !lower->holds[s]
+                          && advised->margin_db[s] - lower->margin_db[s] >= DWN_CLIMB_DB);
+      g_assert_true (lacks);
+    }
+}
+
+typedef struct {
+  const char *name;
+  guint32 seed;
+  guint n_plans, n_antennas, step_deg;
+} Batch;
+
+static const Batch batches[] = {
+  { "two-antennas-72-aims", 1, 40, 1, 5 }, /* each alone, and with itself */
+  { "two-antennas-8-aims", 2, 110, 2, 45 },
+  { "three-antennas-6-aims", 3, 60, 3, 60 },
+};
+
+static void
+test_batch (Fixture *fixture, gconstpointer data)
+{
+  const Batch *batch = data;
+  g_autoptr (GRand) random = g_rand_new_with_seed (batch->seed);
+
+  for (guint k = 0; k < batch->n_plans; k++)
+    {
+      g_autoptr (DwnPlan) plan = random_plan (random, fixture->tables);
+      Problem problem = { .fixture = fixture, .plan = plan, .n_antennas = batch->n_antennas,
+                          .step_deg = batch->step_deg };
+      guint first = (guint) g_rand_int_range (random, 0, N_KINDS);
+
+      for (guint a = 0; a < batch->n_antennas; a++)
+        problem.antenna[a] = fixture->kind[(first + a * (1 + k % 2)) % N_KINDS];
+      g_autoptr (DwnLadder) ladder = advise (&problem);
+      for (guint r = 0; r < ladder->n; r++)
+        if (batch->step_deg > 5 || ladder->rung[r].n_antennas < 2)
+          compare_rung (&problem, &ladder->rung[r], k);
+      check_choice (ladder);
+    }
+}
+
+int
+main (int argc, char **argv)
+{
+  g_test_init (&argc, &argv, NULL);
+  for (guint k = 0; k < G_N_ELEMENTS (batches); k++)
+    {
+      g_autofree char *path = g_strconcat ("/study/advice-ladder/", batches[k].name, NULL);
+      g_test_add (path, Fixture, &batches[k], set_up, test_batch, tear_down);
+    }
+  return g_test_run ();
+}
