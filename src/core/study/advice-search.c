@@ -539,7 +539,7 @@ search_init (DwnSearch *self, const DwnAdvisor *advisor, DwnRig *rig, guint leas
 {
   const DwnGoal *goal = &advisor->goal;
 
-  *self = (Search) { .advisor = advisor, .goal = goal, .rig = rig, .best = best, .least = least };
+  *self = (DwnSearch) { .advisor = advisor, .goal = goal, .rig = rig, .best = best, .least = least };
   dwn_scales_init (&self->scales, advisor, rig);
   for (guint a = 0; a < rig->n; a++)
     {
@@ -622,7 +622,7 @@ dwn_rig_search (const DwnAdvisor *advisor, DwnRig **rig, guint least, DwnBest *b
                 guint64 *reached, GError **error)
 {
   DwnRig *before = best->rig;
-  Search search;
+  DwnSearch search;
 
   if (g_cancellable_set_error_if_cancelled (advisor->cancellable, error))
     return FALSE;
