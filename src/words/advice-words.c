@@ -11,7 +11,7 @@ dwn_word_arrangement (const DwnWording *wording, DwnArrangement arrangement)
 {
   static const char *const names[DWN_N_ARRANGEMENTS] = {
     [DWN_ARRANGEMENT_ONE] = N_("one antenna"),
-    [DWN_ARRANGEMENT_SPLIT_BY_BAND] = N_("antennas split by band"),
+    [DWN_ARRANGEMENT_SPLIT_BY_BAND] = N_("two or three antennas, one for each band"),
     [DWN_ARRANGEMENT_CHANNEL_FILTERS] = N_("two antennas joined by channel filters"),
     [DWN_ARRANGEMENT_HYBRID] = N_("two antennas in one band through a hybrid"),
     [DWN_ARRANGEMENT_TWO_TUNERS] = N_("two downleads into two tuners"),

@@ -345,8 +345,7 @@ dwn_chain_onward (const DwnChain *chain, guint part, guint port, double mhz, gui
 double
 dwn_antenna_reflected (double through)
 {
-  /* A product of ratios may fall short of 1 by its rounding. */
-  return through < 1 - 1e-9 ? 1 - through : dwn_ratio_of_db (-UNKNOWN_RETURN_LOSS_DB);
+  return through < 1 ? 1 - through : dwn_ratio_of_db (-UNKNOWN_RETURN_LOSS_DB);
 }
 
 /* |Γ|² */

@@ -290,8 +290,8 @@ dwn_candidate_is_better (const DwnSearch *self, const DwnMerit *merit)
 {
   DwnMerit rest = *merit;
 
-  /* The last word is the margin's, and it has to be worth one. */
-  rest.margin_db -= DWN_SAME_DB;
+  /* Within the half decibel the margin decides nothing. */
+  rest.margin_db = self->best->merit.margin_db;
   return dwn_merit_compare (&rest, &self->best->merit) > 0;
 }
 

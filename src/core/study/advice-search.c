@@ -43,54 +43,6 @@ consider (DwnSearch *self, const guint *configuration)
     dwn_candidate_ask (self, configuration);
 }
 
-/* Most that the weakest of all that has to be held may have. */
-static double
-most_weakest_db (DwnSearch *self, const guint *configuration)
-{
-  double weakest = (double) INFINITY;
-
-  dwn_candidate_forget_held (self);
-  for (guint k = 0; k < self->n_listed; k++)
-    {
-      const DwnListed *listed = &self->list[k];
-      float most = 0.0f;
-
-      for (guint r = listed->first; r < listed->first + listed->n; r++)
-        for (guint a = 0; a < self->rig->n; a++)
-          most = MAX (most, self->side[a].most[(gsize) configuration[a] * self->side[a].n_rows + r]);
-      dwn_candidate_note_held (self, dwn_search_row_at (self, listed->first), (double) most);
-    }
-  for (guint b = 0; b < self->goal->n; b++)
-    if (dwn_set_has (self->all, b))
-      weakest = fmin (weakest, self->service[b]);
-  return dwn_db_of_ratio (weakest);
-}
-
-/* Between equals, where all has to be held: might any third do with these first two? */
-static gboolean
-may_win_with_third (DwnSearch *self, const guint *configuration, const guint *widest)
-{
-  guint third[DWN_RUNG_ANTENNAS] = { configuration[0], configuration[1], 0 };
-  DwnMerit most = self->best->merit;
-
-  if (self->level > dwn_search_best_level (self))
-    return TRUE;
-  most.window_deg = MIN (MIN (widest[0], widest[1]), self->third_widest_deg);
-  most.extras = self->goal->n_extras;
-  most.cost = 0.0;
-  most.margin_db += 2.0 * DWN_SAME_DB;
-  if (!dwn_candidate_is_better (self, &most))
-    return FALSE;
-  for (guint k = 0; most.window_deg == self->best->merit.window_deg && k < self->n_members[2]; k++)
-    {
-      third[2] = self->member[2][k];
-      most.extras = dwn_candidate_most_extras (self, third);
-      if (most.extras >= self->best->merit.extras)
-        return TRUE;
-    }
-  return most.window_deg > self->best->merit.window_deg;
-}
-
 /* Between equals, where all has to be held: what is known before weighing. */
 static gboolean
 may_win (DwnSearch *self, const guint *configuration, const guint *widest)
@@ -106,10 +58,6 @@ may_win (DwnSearch *self, const guint *configuration, const guint *widest)
     return FALSE;
   most.extras = dwn_candidate_most_extras (self, configuration);
   most.cost = dwn_rig_cost (self->advisor, self->rig, configuration);
-  most.margin_db = self->best->merit.margin_db + 2.0 * DWN_SAME_DB;
-  if (!dwn_candidate_is_better (self, &most))
-    return FALSE;
-  most.margin_db = most_weakest_db (self, configuration);
   return dwn_candidate_is_better (self, &most);
 }
 
@@ -138,42 +86,15 @@ fails_without_third (const DwnSearch *self, const guint *configuration)
   return FALSE;
 }
 
-/* Are the first two too narrow between equals, by what only they can bring? */
-static gboolean
-is_narrow_without_third (DwnSearch *self, const guint *configuration)
-{
-  if (self->question != DWN_QUESTION_EQUALS || self->level > dwn_search_best_level (self))
-    return FALSE;
-  for (guint k = 0; k < self->n_listed; k++)
-    {
-      const DwnListed *listed = &self->list[k];
-
-      self->keep[dwn_search_row_at (self, listed->first)->j] =
-        listed->weight > 0 && !listed->of_third && !dwn_search_row_at (self, listed->first)->helped;
-    }
-  return !dwn_candidate_is_wide_enough (self, configuration, 2, self->best->merit.window_deg);
-}
-
-/* Three antennas: the third, with the first two as they stand. Between equals the first two are
- * looked at by themselves only once some third would do. */
+/* Three antennas: the third, with the first two as they stand. */
 static void
-look_for_third (DwnSearch *self, guint *configuration, guint *widest)
+look_for_third (DwnSearch *self, guint *configuration)
 {
-  gboolean between_equals = self->question == DWN_QUESTION_EQUALS, known = !between_equals;
-
-  if (between_equals ? !may_win_with_third (self, configuration, widest)
-                     : fails_without_third (self, configuration))
+  if (fails_without_third (self, configuration))
     return;
   for (guint k = 0; k < self->n_members[2] && !self->improved && !is_cancelled (self); k++)
     {
       configuration[2] = self->member[2][k];
-      widest[2] = self->widest[2][k];
-      if (between_equals && !may_win (self, configuration, widest))
-        continue;
-      if (!known && (fails_without_third (self, configuration)
-                     || is_narrow_without_third (self, configuration)))
-        return;
-      known = TRUE;
       consider (self, configuration);
     }
 }
@@ -186,7 +107,7 @@ look_into (DwnSearch *self, guint a, guint *configuration, guint *widest)
       configuration[a] = self->member[a][k];
       widest[a] = self->widest[a][k];
       if (a == 1 && self->rig->n > 2)
-        look_for_third (self, configuration, widest);
+        look_for_third (self, configuration);
       else if (a + 1 < self->rig->n)
         look_into (self, a + 1, configuration, widest);
       else if (self->question != DWN_QUESTION_EQUALS || may_win (self, configuration, widest))
@@ -237,9 +158,6 @@ visit (DwnSearch *self, const DwnGroup *const *group)
     if (self->n_members[a] == 0)
       return;
   dwn_search_list_stations (self);
-  self->third_widest_deg = 0;
-  for (guint k = 0; self->rig->n > 2 && k < self->n_members[2]; k++)
-    self->third_widest_deg = MAX (self->third_widest_deg, self->widest[2][k]);
   for (guint k = 0; self->rig->n > 2 && k < self->n_listed; k++)
     for (guint w = 0; w < self->goal->n_words; w++)
       self->list[k].of_third |= (dwn_search_carried_by (self, dwn_search_row_at (self, self->list[k].first))[w]
@@ -608,7 +526,9 @@ seek (DwnSearch *self)
   if (dwn_search_best_level (self) == 0 || self->cancelled)
     return;
   seek_margin (self);
-  seek_between_equals (self);
+  /* Three antennas have too many equals: the first of the greatest margin stays. */
+  if (self->rig->n < DWN_RUNG_ANTENNAS)
+    seek_between_equals (self);
 }
 
 void

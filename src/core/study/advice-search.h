@@ -5,9 +5,6 @@
 
 G_BEGIN_DECLS
 
-/* Margins that differ by less are the same. */
-#define DWN_SAME_DB 0.1
-
 /* A station by which services might come. */
 typedef struct {
   guint first, n;        /* its rows: one for each tuner */
@@ -45,7 +42,6 @@ typedef struct {
   gboolean *station;     /* [goal->n_stations]: which stations */
   gboolean *keep;        /* the same: which must not be lost when an antenna turns */
   guint narrowest;       /* antenna */
-  guint third_widest_deg; /* of the members of the third antenna */
   guint64 *joined;       /* [n][n_words]: by the first so many groups of a combination */
   guint64 *passing;      /* [n_words]: for passing use */
   double least_ratio;    /* asked for, of carrier over needed */

@@ -1,5 +1,20 @@
 /* Which antenna or antennas, pointed where, joined how: the ladder of arrangements, simplest
- * first, each with its best choice by exact search. DESIGN.md, "Advice". */
+ * first, each with its best choice by exact search. DESIGN.md, "Advice".
+ *
+ * Exact is: of all allowed antennas at every whole degree, by every wiring of the arrangement, no
+ * other choice holds more must services, then liked ones, then has a greater weakest margin in steps
+ * of half a dB; then a wider window, more extras, a lower price. With three antennas the search ends
+ * with the margin. Aims are refined to 0.1° afterwards.
+ *
+ * An arrangement holds a station that has 90 % on every outlet. Two downleads: an outlet receives by
+ * the better of its two tuners; behind a switch by the better of its positions. A rotator looks
+ * straight at the station that is judged, and the others are as far off its boresight as they lie
+ * from that one. The window of an antenna is what it can be turned through while all others stand
+ * still and nothing that is held is lost; the merit counts the narrowest; a rotator has none. In one
+ * band through a hybrid the worst phase is judged. Channel filters: a run of neighbouring wanted
+ * channels comes from one antenna, the rest from the other, where the filters' slopes have room. One
+ * more antenna for another band joins an arrangement only where it makes it hold more and every
+ * antenna brings something. */
 #pragma once
 
 #include "core/chain/head.h"
