@@ -6,6 +6,7 @@
 #include "app/antenna-pair.h"
 #include "app/antenna-plot.h"
 #include "app/antenna-rows.h"
+#include "app/form.h"
 
 #define PLOT_PX 150
 #define FORM_PX 200
@@ -339,9 +340,9 @@ head_new (DwnAntennaBrowser *self)
 {
   GtkWidget *head = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 12);
 
-  self->heading = dwn_antenna_line_new (_("Catalogue"), "title");
+  self->heading = dwn_line_new (_("Catalogue"), "title");
   gtk_widget_set_hexpand (self->heading, TRUE);
-  gtk_box_append (GTK_BOX (head), dwn_antenna_button_new (_("_Back"), "antennas.back"));
+  gtk_box_append (GTK_BOX (head), dwn_button_new (_("_Back"), "antennas.back"));
   gtk_box_append (GTK_BOX (head), self->heading);
   gtk_widget_add_css_class (head, "panel-bar");
   return head;
@@ -394,11 +395,11 @@ preview_new (DwnAntennaBrowser *self)
   GtkWidget *words = gtk_box_new (GTK_ORIENTATION_VERTICAL, 9);
 
   self->plot = dwn_antenna_plot_new (PLOT_PX);
-  self->name = dwn_antenna_line_new (NULL, "title");
-  self->figures = dwn_antenna_line_new (NULL, "figures");
-  self->dashed = dwn_antenna_line_new (NULL, NULL);
-  self->source = dwn_antenna_line_new (NULL, "dim-label");
-  self->take = dwn_antenna_button_new (_("_Add to the plan"), "antennas.take");
+  self->name = dwn_line_new (NULL, "title");
+  self->figures = dwn_line_new (NULL, "figures");
+  self->dashed = dwn_line_new (NULL, NULL);
+  self->source = dwn_line_new (NULL, "dim-label");
+  self->take = dwn_button_new (_("_Add to the plan"), "antennas.take");
   gtk_widget_set_halign (self->take, GTK_ALIGN_START);
   gtk_widget_add_css_class (self->take, "suggested-action");
   GtkWidget *const lines[] = { self->name, self->figures, self->dashed, self->source, frequency_new (self), self->take };
@@ -414,8 +415,8 @@ own_new (void)
 {
   GtkWidget *box = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 9);
 
-  gtk_box_append (GTK_BOX (box), dwn_antenna_button_new (_("Enter a _data sheet…"), "antennas.sheet"));
-  gtk_box_append (GTK_BOX (box), dwn_antenna_button_new (_("_Import a pattern…"), "antennas.import"));
+  gtk_box_append (GTK_BOX (box), dwn_button_new (_("Enter a _data sheet…"), "antennas.sheet"));
+  gtk_box_append (GTK_BOX (box), dwn_button_new (_("_Import a pattern…"), "antennas.import"));
   gtk_widget_add_css_class (box, "panel-bar");
   return box;
 }
@@ -467,7 +468,7 @@ dwn_antenna_browser_open (DwnAntennaBrowser *self, const char *id, const DwnPatt
   select_row (self, wanted);
   gtk_button_set_label (GTK_BUTTON (self->take), current != NULL ? _("_Use in its place") : _("_Add to the plan"));
   gtk_button_set_use_underline (GTK_BUTTON (self->take), TRUE);
-  dwn_antenna_rows_name (self->take, current != NULL ? _("_Use in its place") : _("_Add to the plan"));
+  dwn_name_control (self->take, current != NULL ? _("_Use in its place") : _("_Add to the plan"));
   const char *const *warnings = self->catalogue != NULL ? dwn_catalogue_warnings (self->catalogue) : NULL;
   g_autofree char *text = warnings != NULL ? g_strjoinv ("\n", (char **) warnings) : g_strdup (error->message);
   dwn_antenna_browser_say (self, text);

@@ -6,6 +6,7 @@
 #include "app/antenna-pair.h"
 #include "app/antenna-plot.h"
 #include "app/antenna-rows.h"
+#include "app/form.h"
 #include "app/gear-edit.h"
 
 #define PLOT_PX 100
@@ -260,7 +261,7 @@ make_fields (DwnAntennaCard *self)
   self->below = dwn_antenna_spin_new (0.0, MOST_BELOW_M, 0.1, 1);
   self->wind = dwn_antenna_spin_new (0.0, MOST_WIND_M2, 0.01, 2);
   self->name = gtk_entry_new ();
-  self->height = dwn_antenna_line_new (NULL, "dim-label");
+  self->height = dwn_line_new (NULL, "dim-label");
   g_signal_connect_object (self->aim, "value-changed", G_CALLBACK (aim_cb), self, G_CONNECT_SWAPPED);
   g_signal_connect_object (self->below, "value-changed", G_CALLBACK (below_cb), self, G_CONNECT_SWAPPED);
   g_signal_connect_object (self->wind, "value-changed", G_CALLBACK (wind_cb), self, G_CONNECT_SWAPPED);
@@ -288,11 +289,11 @@ static GtkWidget *
 head_new (DwnAntennaCard *self)
 {
   GtkWidget *head = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 9), *names = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0);
-  GtkWidget *replace = dwn_antenna_button_new (_("_Change…"), "antennas.replace");
-  GtkWidget *remove = dwn_antenna_button_new (_("_Remove"), "antennas.remove");
+  GtkWidget *replace = dwn_button_new (_("_Change…"), "antennas.replace");
+  GtkWidget *remove = dwn_button_new (_("_Remove"), "antennas.remove");
 
-  self->title = dwn_antenna_line_new (NULL, "title");
-  self->pattern = dwn_antenna_line_new (NULL, "dim-label");
+  self->title = dwn_line_new (NULL, "title");
+  self->pattern = dwn_line_new (NULL, "dim-label");
   gtk_actionable_set_action_target (GTK_ACTIONABLE (replace), "u", self->antenna);
   gtk_actionable_set_action_target (GTK_ACTIONABLE (remove), "u", self->antenna);
   gtk_widget_set_valign (replace, GTK_ALIGN_START);
@@ -315,8 +316,8 @@ dwn_antenna_card_new (DwnDocument *document, guint antenna)
   self->document = g_object_ref (document);
   self->antenna = antenna;
   self->plot = dwn_antenna_plot_new (PLOT_PX);
-  self->figures = dwn_antenna_line_new (NULL, "figures");
-  self->faults = dwn_antenna_line_new (NULL, "fault");
+  self->figures = dwn_line_new (NULL, "figures");
+  self->faults = dwn_line_new (NULL, "fault");
   self->message = g_object_new (GTK_TYPE_LABEL, "accessible-role", GTK_ACCESSIBLE_ROLE_ALERT, "xalign", 0.0,
                                 "wrap", TRUE, "visible", FALSE, NULL);
   gtk_widget_add_css_class (self->message, "fault");

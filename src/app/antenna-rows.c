@@ -1,14 +1,6 @@
 #include "app/antenna-rows.h"
 
-void
-dwn_antenna_rows_name (GtkWidget *control, const char *label)
-{
-  g_autoptr (GString) name = g_string_new (label);
-
-  g_string_replace (name, "_", "", 1);
-  gtk_accessible_update_property (GTK_ACCESSIBLE (control), GTK_ACCESSIBLE_PROPERTY_LABEL, name->str, -1);
-  gtk_accessible_reset_relation (GTK_ACCESSIBLE (control), GTK_ACCESSIBLE_RELATION_LABELLED_BY);
-}
+#include "app/form.h"
 
 GtkWidget *
 dwn_antenna_rows_new (void)
@@ -29,31 +21,9 @@ dwn_antenna_rows_add (GtkWidget *rows, guint row, const char *label, GtkWidget *
   gtk_label_set_xalign (GTK_LABEL (name), 0.0f);
   gtk_widget_add_css_class (name, "dim-label");
   gtk_widget_set_hexpand (widget, TRUE);
-  dwn_antenna_rows_name (widget, label);
+  dwn_name_control (widget, label);
   gtk_grid_attach (GTK_GRID (rows), name, 0, (int) row, 1, 1);
   gtk_grid_attach (GTK_GRID (rows), widget, 1, (int) row, 1, 1);
-}
-
-GtkWidget *
-dwn_antenna_line_new (const char *text, const char *css_class)
-{
-  GtkWidget *label = gtk_label_new (text);
-
-  gtk_label_set_xalign (GTK_LABEL (label), 0.0f);
-  gtk_label_set_wrap (GTK_LABEL (label), TRUE);
-  if (css_class != NULL)
-    gtk_widget_add_css_class (label, css_class);
-  return label;
-}
-
-GtkWidget *
-dwn_antenna_button_new (const char *label, const char *action)
-{
-  GtkWidget *button = gtk_button_new_with_mnemonic (label);
-
-  gtk_actionable_set_action_name (GTK_ACTIONABLE (button), action);
-  dwn_antenna_rows_name (button, label);
-  return button;
 }
 
 GtkWidget *

@@ -6,6 +6,7 @@
 #include "app/antenna-pair.h"
 #include "app/antenna-plot.h"
 #include "app/antenna-rows.h"
+#include "app/form.h"
 
 #define MOST_BANDS 4
 #define PLOT_PX 120
@@ -262,12 +263,12 @@ static GtkWidget *
 head_new (void)
 {
   GtkWidget *head = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 12);
-  GtkWidget *title = dwn_antenna_line_new (_("Data sheet"), "title");
-  GtkWidget *save = dwn_antenna_button_new (_("_Save in the catalogue"), "antennas.sheet-save");
+  GtkWidget *title = dwn_line_new (_("Data sheet"), "title");
+  GtkWidget *save = dwn_button_new (_("_Save in the catalogue"), "antennas.sheet-save");
 
   gtk_widget_set_hexpand (title, TRUE);
   gtk_widget_add_css_class (save, "suggested-action");
-  gtk_box_append (GTK_BOX (head), dwn_antenna_button_new (_("_Back"), "antennas.back"));
+  gtk_box_append (GTK_BOX (head), dwn_button_new (_("_Back"), "antennas.back"));
   gtk_box_append (GTK_BOX (head), title);
   gtk_box_append (GTK_BOX (head), save);
   gtk_widget_add_css_class (head, "panel-bar");
@@ -299,7 +300,7 @@ fields_new (DwnAntennaSheetForm *self)
 
   self->bands = gtk_box_new (GTK_ORIENTATION_VERTICAL, 12);
   self->add = gtk_button_new_with_mnemonic (_("Add a ban_d"));
-  dwn_antenna_rows_name (self->add, _("Add a ban_d"));
+  dwn_name_control (self->add, _("Add a ban_d"));
   gtk_widget_set_halign (self->add, GTK_ALIGN_START);
   g_signal_connect_object (self->add, "clicked", G_CALLBACK (add_cb), self, G_CONNECT_SWAPPED);
   gtk_box_append (GTK_BOX (fields), general_new (self));
@@ -329,7 +330,7 @@ page_new (DwnAntennaSheetForm *self)
 static GtkWidget *
 narrow_line_new (const char *css_class)
 {
-  GtkWidget *line = dwn_antenna_line_new (NULL, css_class);
+  GtkWidget *line = dwn_line_new (NULL, css_class);
 
   gtk_label_set_max_width_chars (GTK_LABEL (line), 26);
   gtk_widget_set_visible (line, FALSE);

@@ -6,6 +6,7 @@
 #include "app/antenna-card.h"
 #include "app/antenna-rows.h"
 #include "app/antenna-sheet-form.h"
+#include "app/form.h"
 #include "app/gear-edit.h"
 #include "words/advice-words.h"
 
@@ -411,7 +412,7 @@ static GtkWidget *
 bar_new (DwnAntennasPanel *self)
 {
   GtkWidget *bar = dwn_antenna_rows_new ();
-  GtkWidget *add = dwn_antenna_button_new (_("_Add an antenna…"), "antennas.browse");
+  GtkWidget *add = dwn_button_new (_("_Add an antenna…"), "antennas.browse");
 
   dwn_antenna_rows_add (bar, 1, _("_Joined as"), joined_new (self));
   gtk_widget_set_halign (add, GTK_ALIGN_START);

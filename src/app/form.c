@@ -50,6 +50,20 @@ dwn_line_new (const char *text, const char *css_class)
 }
 
 GtkWidget *
+dwn_panel_body_new (gsize n, GtkWidget *const *children)
+{
+  GtkWidget *box = gtk_box_new (GTK_ORIENTATION_VERTICAL, 12), *scrolled = gtk_scrolled_window_new ();
+
+  for (gsize i = 0; i < n; i++)
+    gtk_box_append (GTK_BOX (box), children[i]);
+  gtk_widget_add_css_class (box, "panel-body");
+  gtk_scrolled_window_set_policy (GTK_SCROLLED_WINDOW (scrolled), GTK_POLICY_NEVER, GTK_POLICY_AUTOMATIC);
+  gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (scrolled), box);
+  gtk_widget_set_vexpand (scrolled, TRUE);
+  return scrolled;
+}
+
+GtkWidget *
 dwn_form_new (void)
 {
   GtkWidget *form = gtk_box_new (GTK_ORIENTATION_VERTICAL, 6);

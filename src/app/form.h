@@ -5,6 +5,9 @@
 
 G_BEGIN_DECLS
 
+/* A panel's body, that scrolls upright where there is no room; it appends @n @children. */
+GtkWidget *dwn_panel_body_new (gsize n, GtkWidget *const *children);
+
 /* A form lines its captions up; rows are boxes with a common width of captions. */
 GtkWidget *dwn_form_new (void);
 /* Appends a row; the caption's mnemonic and accessible label belong to @control. @unit (nullable)

@@ -4,6 +4,7 @@
 #include <math.h>
 
 #include "app/antenna-rows.h"
+#include "app/form.h"
 #include "app/gear-edit.h"
 
 #define MOST_CABLE_M 300.0
@@ -389,7 +390,7 @@ add_check (DwnGearEditor *self, const char *label, gboolean active, GCallback to
   GtkWidget *check = gtk_check_button_new_with_mnemonic (label);
 
   gtk_check_button_set_active (GTK_CHECK_BUTTON (check), active);
-  dwn_antenna_rows_name (check, label);
+  dwn_name_control (check, label);
   g_signal_connect_object (check, "toggled", toggled, self, G_CONNECT_SWAPPED);
   gtk_grid_attach (GTK_GRID (self->rows), check, 1, (int) self->n_rows, 1, 1);
   self->n_rows++;
@@ -520,7 +521,7 @@ changed_cb (DwnGearEditor *self)
 static GtkWidget *
 line_new (const char *css_class)
 {
-  GtkWidget *label = dwn_antenna_line_new (NULL, css_class);
+  GtkWidget *label = dwn_line_new (NULL, css_class);
 
   gtk_label_set_max_width_chars (GTK_LABEL (label), 40);
   return label;
@@ -566,9 +567,9 @@ insert_new (const char *label, const char *name, const char *action)
 static GtkWidget *
 command_new (const char *label, const char *name, const char *action)
 {
-  GtkWidget *button = dwn_antenna_button_new (label, action);
+  GtkWidget *button = dwn_button_new (label, action);
 
-  dwn_antenna_rows_name (button, name);
+  dwn_name_control (button, name);
   return button;
 }
 

@@ -71,19 +71,6 @@ checks_cb (DwnMountPanel *self)
   take (self, &site);
 }
 
-static GtkWidget *
-text_new (const char *text, const char *css_class)
-{
-  GtkWidget *label = gtk_label_new (NULL);
-
-  gtk_label_set_markup (GTK_LABEL (label), text);
-  gtk_label_set_xalign (GTK_LABEL (label), 0.0f);
-  gtk_label_set_wrap (GTK_LABEL (label), TRUE);
-  if (css_class != NULL)
-    gtk_widget_add_css_class (label, css_class);
-  return label;
-}
-
 static void
 clear_box (GtkWidget *box)
 {
@@ -104,7 +91,7 @@ append_moment (DwnMountPanel *self, const DwnMountStudy *study)
   g_autofree char *pressure = dwn_word_pressure (wording, study->pressure_pa);
   g_autofree char *text = g_strdup_printf (_("At a wind pressure of %s the upper clamp takes a bending moment of %s."),
                                            pressure, moment);
-  gtk_box_append (GTK_BOX (self->findings), text_new (text, NULL));
+  gtk_box_append (GTK_BOX (self->findings), dwn_line_new (text, NULL));
 }
 
 static void
@@ -124,18 +111,14 @@ show_findings (DwnMountPanel *self)
     {
       const DwnMountFinding *finding = &g_array_index (study->findings, DwnMountFinding, i);
       g_autofree char *text = dwn_word_mount_finding (wording, finding);
-      g_autofree char *markup = g_markup_escape_text (text, -1);
-      gtk_box_append (GTK_BOX (self->findings), text_new (markup, finding->weight == DWN_MOUNT_MEND ? "fault" : NULL));
+      gtk_box_append (GTK_BOX (self->findings), dwn_line_new (text, finding->weight == DWN_MOUNT_MEND ? "fault" : NULL));
     }
   if (gtk_widget_get_first_child (self->findings) == NULL)
     gtk_box_append (GTK_BOX (self->findings),
-                    text_new (_("With the mast's free length and thickness the wind load is worked out here."), "dim-label"));
+                    dwn_line_new (_("With the mast's free length and thickness the wind load is worked out here."), "dim-label"));
   g_autoptr (GPtrArray) cautions = dwn_word_mount_cautions (wording, plan, study, &rules, NULL);
   for (guint i = 0; cautions != NULL && i < cautions->len; i++)
-    {
-      g_autofree char *markup = g_markup_escape_text (g_ptr_array_index (cautions, i), -1);
-      gtk_box_append (GTK_BOX (self->cautions), text_new (markup, NULL));
-    }
+    gtk_box_append (GTK_BOX (self->cautions), dwn_line_new (g_ptr_array_index (cautions, i), NULL));
 }
 
 static void
@@ -234,23 +217,16 @@ GtkWidget *
 dwn_mount_panel_new (DwnDocument *document)
 {
   DwnMountPanel *self = g_object_new (DWN_TYPE_MOUNT_PANEL, NULL);
-  GtkWidget *box = gtk_box_new (GTK_ORIENTATION_VERTICAL, 12), *scrolled = gtk_scrolled_window_new ();
 
   self->document = g_object_ref (document);
   self->findings = gtk_box_new (GTK_ORIENTATION_VERTICAL, 6);
   self->cautions = gtk_box_new (GTK_ORIENTATION_VERTICAL, 6);
   GtkWidget *const children[] = {
-    text_new (_("Aiming on the day"), "heading"), dwn_aim_section_new (document),
-    text_new (_("Mast"), "heading"), form_new (self), text_new (_("Does it hold?"), "heading"), self->findings,
-    text_new (_("Cautions for this mount"), "heading"), self->cautions,
+    dwn_line_new (_("Aiming on the day"), "heading"), dwn_aim_section_new (document),
+    dwn_line_new (_("Mast"), "heading"), form_new (self), dwn_line_new (_("Does it hold?"), "heading"), self->findings,
+    dwn_line_new (_("Cautions for this mount"), "heading"), self->cautions,
   };
-  for (gsize i = 0; i < G_N_ELEMENTS (children); i++)
-    gtk_box_append (GTK_BOX (box), children[i]);
-  gtk_widget_add_css_class (box, "panel-body");
-  gtk_scrolled_window_set_policy (GTK_SCROLLED_WINDOW (scrolled), GTK_POLICY_NEVER, GTK_POLICY_AUTOMATIC);
-  gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (scrolled), box);
-  gtk_widget_set_vexpand (scrolled, TRUE);
-  gtk_box_append (GTK_BOX (self), scrolled);
+  gtk_box_append (GTK_BOX (self), dwn_panel_body_new (G_N_ELEMENTS (children), children));
   g_signal_connect_object (document, "changed", G_CALLBACK (show), self, G_CONNECT_SWAPPED);
   show (self);
   return GTK_WIDGET (self);

@@ -159,8 +159,6 @@ page_button_new (void)
 static GtkWidget *
 body_new (DwnPathPanel *self)
 {
-  GtkWidget *box = gtk_box_new (GTK_ORIENTATION_VERTICAL, 12), *scrolled = gtk_scrolled_window_new ();
-
   self->title = dwn_line_new ("", "title");
   self->reason = dwn_line_new ("", NULL);
   self->path = dwn_drawing_new (_("The ground between transmitter and house"), PATH_SHARE, LEAST_HEIGHT, draw_path, self);
@@ -177,13 +175,7 @@ body_new (DwnPathPanel *self)
     dwn_line_new (_("What would help, best for its effort first"), "heading"),
     dwn_remedy_list_new (self->document, MOST_REMEDIES), page_button_new (),
   };
-  for (gsize i = 0; i < G_N_ELEMENTS (children); i++)
-    gtk_box_append (GTK_BOX (box), children[i]);
-  gtk_widget_add_css_class (box, "panel-body");
-  gtk_scrolled_window_set_policy (GTK_SCROLLED_WINDOW (scrolled), GTK_POLICY_NEVER, GTK_POLICY_AUTOMATIC);
-  gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (scrolled), box);
-  gtk_widget_set_vexpand (scrolled, TRUE);
-  return scrolled;
+  return dwn_panel_body_new (G_N_ELEMENTS (children), children);
 }
 
 GtkWidget *

@@ -368,7 +368,6 @@ GtkWidget *
 dwn_readings_panel_new (DwnDocument *document)
 {
   DwnReadingsPanel *self = g_object_new (DWN_TYPE_READINGS_PANEL, NULL);
-  GtkWidget *box = gtk_box_new (GTK_ORIENTATION_VERTICAL, 12), *scrolled = gtk_scrolled_window_new ();
 
   self->document = g_object_ref (document);
   self->list = gtk_box_new (GTK_ORIENTATION_VERTICAL, 3);
@@ -380,13 +379,7 @@ dwn_readings_panel_new (DwnDocument *document)
     dwn_line_new (_("What is wrong?"), "heading"), dwn_trouble_section_new (document),
     dwn_line_new (_("What a scan should find"), "heading"), found_new (self), self->scan,
   };
-  for (gsize i = 0; i < G_N_ELEMENTS (children); i++)
-    gtk_box_append (GTK_BOX (box), children[i]);
-  gtk_widget_add_css_class (box, "panel-body");
-  gtk_scrolled_window_set_policy (GTK_SCROLLED_WINDOW (scrolled), GTK_POLICY_NEVER, GTK_POLICY_AUTOMATIC);
-  gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (scrolled), box);
-  gtk_widget_set_vexpand (scrolled, TRUE);
-  gtk_box_append (GTK_BOX (self), scrolled);
+  gtk_box_append (GTK_BOX (self), dwn_panel_body_new (G_N_ELEMENTS (children), children));
   g_signal_connect_object (document, "changed", G_CALLBACK (changed_cb), self, G_CONNECT_SWAPPED);
   g_signal_connect_object (document, "selected", G_CALLBACK (selected_cb), self, G_CONNECT_SWAPPED);
   changed_cb (self);

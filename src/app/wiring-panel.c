@@ -3,6 +3,7 @@
 #include <glib/gi18n.h>
 
 #include "app/antenna-rows.h"
+#include "app/form.h"
 #include "app/gear-canvas.h"
 #include "app/gear-edit.h"
 #include "app/gear-editor.h"
@@ -387,7 +388,7 @@ bar_new (void)
 {
   GtkWidget *bar = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 9);
 
-  gtk_box_append (GTK_BOX (bar), dwn_antenna_button_new (_("Add _outlet"), "gear.add-outlet"));
+  gtk_box_append (GTK_BOX (bar), dwn_button_new (_("Add _outlet"), "gear.add-outlet"));
   gtk_box_append (GTK_BOX (bar), downlead_new ());
   gtk_widget_add_css_class (bar, "panel-bar");
   return bar;
