@@ -14,12 +14,14 @@
 #define LEAST_LEVEL (-130.0)
 #define MOST_LEVEL 160.0
 #define MOST_CN_DB 60.0
+#define BER_DECIMALS 9
+#define MOST_BARS 100.0
 
 struct _DwnReadingsPanel {
   GtkBox parent_instance;
 
   DwnDocument *document;
-  GtkWidget *station, *where, *level, *unit, *cn, *lock, *when, *list, *learned, *scan, *fault;
+  GtkWidget *station, *where, *level, *unit, *cn, *before, *after, *bars, *bars_of, *lock, *when, *weather, *list, *learned, *scan, *fault;
   char **found;                /* by the scan; NULL: not made yet */
   DwnReading entered;          /* what stands in the form */
   const DwnPlan *listed;       /* only compared */
@@ -254,6 +256,37 @@ cn_cb (double value, gpointer data)
   DWN_READINGS_PANEL (data)->entered.cn_db = value;
 }
 
+static void
+before_cb (double value, gpointer data)
+{
+  DWN_READINGS_PANEL (data)->entered.ber_before = value;
+}
+
+static void
+after_cb (double value, gpointer data)
+{
+  DWN_READINGS_PANEL (data)->entered.ber_after = value;
+}
+
+static void
+bars_cb (double value, gpointer data)
+{
+  DWN_READINGS_PANEL (data)->entered.bars = isnan (value) ? -1 : (int) value;
+}
+
+static void
+bars_of_cb (double value, gpointer data)
+{
+  DWN_READINGS_PANEL (data)->entered.bars_of = isnan (value) ? -1 : (int) value;
+}
+
+static gboolean
+weather_cb (const char *text, gpointer data, char **message)
+{
+  DWN_READINGS_PANEL (data)->entered.weather = g_intern_string (text);
+  return TRUE;
+}
+
 static gboolean
 when_cb (const char *text, gpointer data, char **message)
 {
@@ -264,6 +297,13 @@ when_cb (const char *text, gpointer data, char **message)
     }
   DWN_READINGS_PANEL (data)->entered.when = g_intern_string (text);
   return TRUE;
+}
+
+static gboolean
+says_something (const DwnReading *reading)
+{
+  return !isnan (reading->level_dbm) || !isnan (reading->cn_db) || !isnan (reading->ber_before)
+         || !isnan (reading->ber_after) || reading->lock >= 0 || (reading->bars >= 0 && reading->bars_of > 0);
 }
 
 /* Takes the form's entries; what was not entered stays "not known". */
@@ -279,7 +319,7 @@ read_form (DwnReadingsPanel *self, DwnReading *reading)
   *reading = self->entered;
   reading->lock = lock == 1 ? 1 : lock == 2 ? 0 : -1;
   if (station >= plan->stations->n || place >= plan->gear->n_outlets + plan->gear->n_antennas
-      || (isnan (reading->level_dbm) && isnan (reading->cn_db) && reading->lock < 0))
+      || !says_something (reading))
     return FALSE;
   reading->station = plan->stations->station[station].id;
   reading->where = plan->gear->part[place < plan->gear->n_outlets
@@ -290,6 +330,18 @@ read_form (DwnReadingsPanel *self, DwnReading *reading)
   return TRUE;
 }
 
+static void
+clear_figures (DwnReadingsPanel *self)
+{
+  GtkWidget *const numbers[] = { self->level, self->cn, self->before, self->after, self->bars };
+
+  self->entered.level_dbm = self->entered.cn_db = (double) NAN;
+  self->entered.ber_before = self->entered.ber_after = (double) NAN;
+  self->entered.bars = -1;
+  for (gsize i = 0; i < G_N_ELEMENTS (numbers); i++)
+    dwn_number_set (numbers[i], (double) NAN);
+}
+
 /* Ready for the next station, at the same place and time. */
 static void
 add_cb (DwnReadingsPanel *self)
@@ -297,13 +349,11 @@ add_cb (DwnReadingsPanel *self)
   DwnReading reading;
   gboolean complete = read_form (self, &reading);
 
-  gtk_label_set_text (GTK_LABEL (self->fault), complete ? "" : _("Enter a level, a C/N or whether the set locks."));
+  gtk_label_set_text (GTK_LABEL (self->fault), complete ? "" : _("Enter a level, a C/N, an error rate, bars out of how many, or whether the set locks."));
   gtk_widget_set_visible (self->fault, !complete);
   if (!complete || !dwn_add_reading (self->document, &reading))
     return;
-  self->entered.level_dbm = self->entered.cn_db = (double) NAN;
-  dwn_number_set (self->level, (double) NAN);
-  dwn_number_set (self->cn, (double) NAN);
+  clear_figures (self);
   gtk_drop_down_set_selected (GTK_DROP_DOWN (self->lock), 0);
   gtk_widget_grab_focus (self->station);
 }
@@ -343,6 +393,11 @@ form_new (DwnReadingsPanel *self)
   self->level = dwn_number_new (LEAST_LEVEL, MOST_LEVEL, 1, TRUE, level_cb, self);
   self->unit = dwn_choice_new (units);
   self->cn = dwn_number_new (0.0, MOST_CN_DB, 1, TRUE, cn_cb, self);
+  self->before = dwn_number_new (0.0, 1.0, BER_DECIMALS, TRUE, before_cb, self);
+  self->after = dwn_number_new (0.0, 1.0, BER_DECIMALS, TRUE, after_cb, self);
+  self->bars = dwn_number_new (0.0, MOST_BARS, 0, TRUE, bars_cb, self);
+  self->bars_of = dwn_number_new (1.0, MOST_BARS, 0, TRUE, bars_of_cb, self);
+  self->weather = dwn_text_new (weather_cb, self);
   self->lock = dwn_choice_new (locks);
   self->when = dwn_text_new (when_cb, self);
   self->fault = dwn_line_new ("", "fault");
@@ -355,8 +410,13 @@ form_new (DwnReadingsPanel *self)
   dwn_form_add (form, _("_Where"), self->where, NULL);
   gtk_box_append (GTK_BOX (dwn_form_add (form, _("_Level"), self->level, NULL)), self->unit);
   dwn_form_add (form, _("_C/N or MER"), self->cn, _("dB"));
+  dwn_form_add (form, _("_Errors before correction"), self->before, _("as a rate: 2e-4"));
+  dwn_form_add (form, _("Errors a_fter correction"), self->after, NULL);
+  dwn_form_add (form, _("_Bars that the set shows"), self->bars, NULL);
+  dwn_form_add (form, _("_out of"), self->bars_of, NULL);
   dwn_form_add (form, _("Loc_k"), self->lock, NULL);
   dwn_form_add (form, _("W_hen"), self->when, NULL);
+  dwn_form_add (form, _("Weathe_r"), self->weather, NULL);
   dwn_form_add_pair (form, NULL, add);
   gtk_box_append (GTK_BOX (form), self->fault);
   gtk_widget_set_visible (self->fault, FALSE);
