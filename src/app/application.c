@@ -16,7 +16,7 @@
 
 struct _DwnApplication {
   GtkApplication parent_instance;
-  GSettings *settings;
+  GSettings *settings; /* nullable */
   DwnTables *tables;   /* read when the first window opens */
   gboolean recovered;  /* what earlier runs left was looked for */
 };
@@ -43,7 +43,8 @@ document_new (DwnApplication *self, GError **error)
   if (self->tables == NULL)
     return NULL;
   DwnDocument *document = dwn_document_new (self->tables);
-  dwn_document_use_settings (document, self->settings);
+  if (self->settings != NULL)
+    dwn_document_use_settings (document, self->settings);
   return document;
 }
 
@@ -201,7 +202,8 @@ preferences_cb (GSimpleAction *action, GVariant *unused, gpointer data)
 {
   DwnApplication *self = data;
 
-  gtk_window_present (dwn_preferences_new (gtk_application_get_active_window (data), self->settings));
+  if (self->settings != NULL)
+    gtk_window_present (dwn_preferences_new (gtk_application_get_active_window (data), self->settings));
 }
 
 /* F1: the page about the panel that is shown. */

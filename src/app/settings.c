@@ -35,9 +35,10 @@ dwn_settings_new (void)
 
   if (schema == NULL)
     schema = schema_beside ();
-  if (schema == NULL)
-    g_error ("The settings schema %s is not installed", DWN_APP_ID);
-  return g_settings_new_full (schema, NULL, NULL);
+  if (schema != NULL)
+    return g_settings_new_full (schema, NULL, NULL);
+  g_message ("The settings schema %s is not installed; nothing that is set will be kept", DWN_APP_ID);
+  return NULL;
 }
 
 /* glibc: 1 metric, 2 as in the United States. */

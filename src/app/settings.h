@@ -15,8 +15,8 @@ G_BEGIN_DECLS
 #define DWN_SETTING_SIZE "window-size"
 #define DWN_SETTING_PANEL "panel"
 
-/* Returns: (transfer full): the schema that is installed, or the one beside the program where it
- * runs from its build folder. */
+/* By the schema that is installed, or the one beside the program where it runs from its build folder.
+ * Returns: (transfer full) (nullable): there is none; the program does without settings then. */
 GSettings *dwn_settings_new (void);
 
 /* Units by the settings, or by the locale's measurement where they leave it open. */

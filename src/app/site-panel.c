@@ -347,8 +347,13 @@ folder_response_cb (DwnSitePanel *self, int response)
   GSettings *settings = dwn_document_settings (self->document);
 
   g_clear_object (&self->chooser);
-  if (path == NULL || settings == NULL)
+  if (path == NULL)
     return;
+  if (settings == NULL)
+    {
+      dwn_site_panel_survey (self, path);
+      return;
+    }
   g_settings_set_string (settings, DWN_SETTING_ELEVATION, path);
   show_folder (self);
   survey_cb (self);
