@@ -93,10 +93,24 @@ outcome_text (DwnAdvicePanel *self, const DwnRung *rung)
   g_autofree char *weakest = dwn_word_decibels (dwn_document_wording (self->document), rung->weakest_margin_db);
   g_autofree char *joint = dwn_word_chance (dwn_document_wording (self->document), rung->joint_chance);
 
+  if (ladder->n_must + ladder->n_like == 0)
+    return g_strdup_printf (g_dngettext (NULL, "holds %u service", "holds %u services", rung->held_extra),
+                            rung->held_extra);
   if (held == 0)
     return g_strdup_printf (_("holds none of %u wanted services"), ladder->n_must + ladder->n_like);
   return g_strdup_printf (_("holds %u of %u wanted services, weakest %s, all together %s"), held,
                           ladder->n_must + ladder->n_like, weakest, joint);
+}
+
+/* Begins with a capital, as a heading and an undo step do. */
+static char *
+arrangement_name (DwnAdvicePanel *self, guint r)
+{
+  char *name = g_strdup (dwn_word_arrangement (dwn_document_wording (self->document),
+                                               self->ladder->rung[r].arrangement));
+
+  name[0] = g_ascii_toupper (name[0]);
+  return name;
 }
 
 static void
@@ -105,21 +119,21 @@ use_cb (GtkButton *button, gpointer data)
   DwnAdvicePanel *self = DWN_ADVICE_PANEL (data);
   guint r = GPOINTER_TO_UINT (g_object_get_data (G_OBJECT (button), "rung"));
 
-  if (self->ladder != NULL && r < self->ladder->n)
-    dwn_document_try (self->document, self->ladder->rung[r].plan, _("Take the advice"), NULL);
+  if (self->ladder == NULL || r >= self->ladder->n)
+    return;
+  g_autofree char *label = arrangement_name (self, r);
+  dwn_document_try (self->document, self->ladder->rung[r].plan, label, NULL);
 }
 
 static GtkWidget *
 head_new (DwnAdvicePanel *self, guint r)
 {
-  const DwnRung *rung = &self->ladder->rung[r];
   gboolean advised = self->ladder->advised == (int) r;
   GtkWidget *head = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 12);
   GtkWidget *use = gtk_button_new_with_label (_("Try"));
-  g_autofree char *name = g_strdup (dwn_word_arrangement (dwn_document_wording (self->document), rung->arrangement));
+  g_autofree char *name = arrangement_name (self, r);
   g_autofree char *tip = g_strdup_printf (_("See on the rose: %s"), name);
 
-  name[0] = g_ascii_toupper (name[0]);
   gtk_box_append (GTK_BOX (head), dwn_line_new (name, "title"));
   GtkWidget *word = dwn_line_new (advised ? _("advised") : "", "advised-word");
   gtk_widget_set_hexpand (word, TRUE);

@@ -10,7 +10,7 @@
 #include "words/site-words.h"
 
 #define ROSE_SIZE 262.0
-#define LEAST_ROSE_SIZE 216.0
+#define LEAST_ROSE_SIZE 196.0
 #define FEWEST_ROWS 4
 #define LEAST_GEAR_HEIGHT 194.0
 #define MOST_PARTS 24

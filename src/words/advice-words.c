@@ -3,6 +3,9 @@
 #include <glib/gi18n-lib.h>
 #include <math.h>
 
+/* Less than this is said to be nothing. */
+#define NOTHING_TO_SPARE_DB 0.5
+
 /* A sentence names so many services at most. */
 #define MOST_NAMES 3
 
@@ -11,7 +14,7 @@ dwn_word_arrangement (const DwnWording *wording, DwnArrangement arrangement)
 {
   static const char *const names[DWN_N_ARRANGEMENTS] = {
     [DWN_ARRANGEMENT_ONE] = N_("one antenna"),
-    [DWN_ARRANGEMENT_SPLIT_BY_BAND] = N_("two or three antennas, one for each band"),
+    [DWN_ARRANGEMENT_SPLIT_BY_BAND] = N_("an antenna for each band"),
     [DWN_ARRANGEMENT_CHANNEL_FILTERS] = N_("two antennas joined by channel filters"),
     [DWN_ARRANGEMENT_HYBRID] = N_("two antennas in one band through a hybrid"),
     [DWN_ARRANGEMENT_TWO_TUNERS] = N_("two downleads into two tuners"),
@@ -184,8 +187,12 @@ append_sensitivity (const DwnWording *wording, GString *text, const DwnRung *run
   if (rung->first_to_fall < 0)
     return;
   const char *name = rung->plan->stations->station[rung->first_to_fall].name;
+  if (rung->falls_at_db < NOTHING_TO_SPARE_DB)
+    {
+      g_string_append_printf (text, dwn_word (wording, N_(" %s has nothing to spare: it is the first to fall.")), name);
+      return;
+    }
   g_autofree char *fall = dwn_word_decibels (wording, rung->falls_at_db);
-
   /* Translators: a station, "2.1 dB" */
   g_string_append_printf (text, dwn_word (wording, N_(" If the prediction is too good, %s is the first to fall, at %s.")),
                           name, fall);
