@@ -10,6 +10,7 @@
 #include "app/antenna-sheet-form.h"
 #include "app/antennas-panel.h"
 #include "core/chain/head.h"
+#include "example.h"
 
 typedef struct {
   DwnTables *tables;
@@ -18,67 +19,14 @@ typedef struct {
 } Fixture;
 
 static void
-settle (void)
-{
-  for (guint i = 0; i < 300 && g_main_context_pending (NULL); i++)
-    g_main_context_iteration (NULL, FALSE);
-}
-
-static gboolean
-is_called (GtkWidget *widget, const char *name)
-{
-  g_autofree char *other = name == NULL ? NULL
-    : gtk_test_accessible_check_property (GTK_ACCESSIBLE (widget), GTK_ACCESSIBLE_PROPERTY_LABEL, name);
-
-  return other == NULL;
-}
-
-static GtkWidget *
-find (GtkWidget *widget, GType type, const char *name)
-{
-  if (G_TYPE_CHECK_INSTANCE_TYPE (widget, type) && is_called (widget, name))
-    return widget;
-  for (GtkWidget *child = gtk_widget_get_first_child (widget); child != NULL;
-       child = gtk_widget_get_next_sibling (child))
-    {
-      GtkWidget *found = find (child, type, name);
-      if (found != NULL)
-        return found;
-    }
-  return NULL;
-}
-
-/* One for all: the toolkit may ask a window for its pointer half a second after it is gone. */
-static GtkWidget *
-the_window (void)
-{
-  static GtkWidget *window = NULL;
-
-  if (window == NULL)
-    {
-      window = gtk_window_new ();
-      gtk_window_set_default_size (GTK_WINDOW (window), 720, 640);
-    }
-  return window;
-}
-
-static void
 set_up (Fixture *fixture, gconstpointer data)
 {
-  const char *path = g_test_get_filename (G_TEST_DIST, "..", "data", "demo", "thistledown.downlead", NULL);
-  g_autoptr (GFile) file = g_file_new_for_path (path);
-  g_autoptr (GError) error = NULL;
-
-  fixture->tables = dwn_tables_new (&error);
-  g_assert_no_error (error);
-  fixture->document = dwn_document_new (fixture->tables);
-  g_assert_true (dwn_document_open (fixture->document, file, &error));
-  g_assert_no_error (error);
+  example_open (&fixture->tables, &fixture->document);
   fixture->panel = dwn_antennas_panel_new (fixture->document);
-  fixture->window = the_window ();
+  fixture->window = example_window ();
   gtk_window_set_child (GTK_WINDOW (fixture->window), fixture->panel);
   gtk_window_present (GTK_WINDOW (fixture->window));
-  settle ();
+  example_settle ();
 }
 
 static void
@@ -87,7 +35,7 @@ tear_down (Fixture *fixture, gconstpointer data)
   gtk_window_set_child (GTK_WINDOW (fixture->window), NULL);
   g_object_unref (fixture->document);
   dwn_tables_unref (fixture->tables);
-  settle ();
+  example_settle ();
 }
 
 static const DwnPlan *
@@ -109,58 +57,58 @@ command (Fixture *fixture, const char *action, int antenna)
                                : gtk_widget_activate_action (fixture->panel, action, NULL);
 
   g_assert_true (done);
-  settle ();
+  example_settle ();
 }
 
 static DwnAntennaBrowser *
 browser (Fixture *fixture)
 {
-  return DWN_ANTENNA_BROWSER (find (fixture->panel, DWN_TYPE_ANTENNA_BROWSER, NULL));
+  return DWN_ANTENNA_BROWSER (example_find (fixture->panel, DWN_TYPE_ANTENNA_BROWSER, NULL));
 }
 
 static void
 test_cards (Fixture *fixture, gconstpointer data)
 {
-  GtkWidget *card = find (fixture->panel, DWN_TYPE_ANTENNA_CARD, NULL);
+  GtkWidget *card = example_find (fixture->panel, DWN_TYPE_ANTENNA_CARD, NULL);
 
   g_assert_nonnull (card);
   g_assert_true (DWN_IS_ANTENNA_CARD (gtk_widget_get_next_sibling (card)));
   g_assert_null (gtk_widget_get_next_sibling (gtk_widget_get_next_sibling (card)));
-  g_assert_cmpfloat (gtk_spin_button_get_value (GTK_SPIN_BUTTON (find (card, GTK_TYPE_SPIN_BUTTON, "Aim, °"))), ==, 80.0);
+  g_assert_cmpfloat (gtk_spin_button_get_value (GTK_SPIN_BUTTON (example_find (card, GTK_TYPE_SPIN_BUTTON, "Aim, °"))), ==, 80.0);
 }
 
 /* Aim, stagger and polarisation count at once; typing on is one step of undo. */
 static void
 test_edit (Fixture *fixture, gconstpointer data)
 {
-  GtkWidget *card = gtk_widget_get_next_sibling (find (fixture->panel, DWN_TYPE_ANTENNA_CARD, NULL));
+  GtkWidget *card = gtk_widget_get_next_sibling (example_find (fixture->panel, DWN_TYPE_ANTENNA_CARD, NULL));
 
-  gtk_spin_button_set_value (GTK_SPIN_BUTTON (find (card, GTK_TYPE_SPIN_BUTTON, "Aim, °")), 300.0);
-  gtk_spin_button_set_value (GTK_SPIN_BUTTON (find (card, GTK_TYPE_SPIN_BUTTON, "Aim, °")), 299.0);
+  gtk_spin_button_set_value (GTK_SPIN_BUTTON (example_find (card, GTK_TYPE_SPIN_BUTTON, "Aim, °")), 300.0);
+  gtk_spin_button_set_value (GTK_SPIN_BUTTON (example_find (card, GTK_TYPE_SPIN_BUTTON, "Aim, °")), 299.0);
   g_assert_cmpfloat (plan (fixture)->aims->aim_deg[1], ==, 299.0);
-  gtk_spin_button_set_value (GTK_SPIN_BUTTON (find (card, GTK_TYPE_SPIN_BUTTON, "Below top, m")), 1.5);
+  gtk_spin_button_set_value (GTK_SPIN_BUTTON (example_find (card, GTK_TYPE_SPIN_BUTTON, "Below top, m")), 1.5);
   g_assert_cmpfloat (antenna (fixture, 1)->below_top_m, ==, 1.5);
-  gtk_drop_down_set_selected (GTK_DROP_DOWN (find (card, GTK_TYPE_DROP_DOWN, "Polarisation")), 1);
+  gtk_drop_down_set_selected (GTK_DROP_DOWN (example_find (card, GTK_TYPE_DROP_DOWN, "Polarisation")), 1);
   g_assert_cmpint (antenna (fixture, 1)->polarisation, ==, DWN_POLARISATION_VERTICAL);
   g_assert_cmpstr (dwn_document_undo_label (fixture->document), ==, "Change the polarisation");
   dwn_document_undo (fixture->document);
   dwn_document_undo (fixture->document);
   dwn_document_undo (fixture->document);
   g_assert_null (dwn_document_undo_label (fixture->document));
-  g_assert_cmpfloat (gtk_spin_button_get_value (GTK_SPIN_BUTTON (find (card, GTK_TYPE_SPIN_BUTTON, "Aim, °"))), ==, 305.0);
-  g_assert_cmpuint (gtk_drop_down_get_selected (GTK_DROP_DOWN (find (card, GTK_TYPE_DROP_DOWN, "Polarisation"))), ==, 0);
+  g_assert_cmpfloat (gtk_spin_button_get_value (GTK_SPIN_BUTTON (example_find (card, GTK_TYPE_SPIN_BUTTON, "Aim, °"))), ==, 305.0);
+  g_assert_cmpuint (gtk_drop_down_get_selected (GTK_DROP_DOWN (example_find (card, GTK_TYPE_DROP_DOWN, "Polarisation"))), ==, 0);
 }
 
 static void
 test_follows_drag (Fixture *fixture, gconstpointer data)
 {
-  GtkWidget *aim = find (fixture->panel, GTK_TYPE_SPIN_BUTTON, "Aim, °");
+  GtkWidget *aim = example_find (fixture->panel, GTK_TYPE_SPIN_BUTTON, "Aim, °");
 
   dwn_document_preview_aim (fixture->document, 0, 91.0);
   for (guint i = 0; i < 100 && gtk_spin_button_get_value (GTK_SPIN_BUTTON (aim)) != 91.0; i++)
     {
       g_usleep (5000);
-      settle ();
+      example_settle ();
     }
   g_assert_cmpfloat (gtk_spin_button_get_value (GTK_SPIN_BUTTON (aim)), ==, 91.0);
   g_assert_null (dwn_document_undo_label (fixture->document));
@@ -213,7 +161,7 @@ test_replace (Fixture *fixture, gconstpointer data)
 {
   command (fixture, "antennas.replace", 0);
   dwn_antenna_browser_open (browser (fixture), "yagi-uhf-40", antenna (fixture, 0)->pattern);
-  settle ();
+  example_settle ();
   command (fixture, "antennas.take", -1);
   g_assert_cmpstr (antenna (fixture, 0)->type, ==, "yagi-uhf-40");
   g_assert_cmpuint (plan (fixture)->gear->n_antennas, ==, 2);
@@ -233,7 +181,7 @@ test_remove_and_add (Fixture *fixture, gconstpointer data)
   g_assert_cmpuint (plan (fixture)->gear->n_antennas, ==, 1);
   command (fixture, "antennas.browse", -1);
   dwn_antenna_browser_open (browser (fixture), "yagi-high-vhf-10", NULL);
-  settle ();
+  example_settle ();
   command (fixture, "antennas.take", -1);
   g_assert_cmpuint (plan (fixture)->gear->n_antennas, ==, 2);
   g_assert_cmpint (dwn_chain_arrangement (plan (fixture)->gear), ==, DWN_ARRANGEMENT_SPLIT_BY_BAND);
@@ -248,7 +196,7 @@ test_hybrid (Fixture *fixture, gconstpointer data)
   command (fixture, "antennas.remove", 1);
   command (fixture, "antennas.browse", -1);
   dwn_antenna_browser_open (browser (fixture), "yagi-uhf-10", NULL);
-  settle ();
+  example_settle ();
   command (fixture, "antennas.take", -1);
   g_assert_cmpint (dwn_chain_arrangement (plan (fixture)->gear), ==, DWN_ARRANGEMENT_HYBRID);
 }
@@ -256,14 +204,14 @@ test_hybrid (Fixture *fixture, gconstpointer data)
 static void
 test_joined (Fixture *fixture, gconstpointer data)
 {
-  GtkWidget *joined = find (fixture->panel, GTK_TYPE_DROP_DOWN, "Joined as");
+  GtkWidget *joined = example_find (fixture->panel, GTK_TYPE_DROP_DOWN, "Joined as");
 
   g_assert_cmpuint (gtk_drop_down_get_selected (GTK_DROP_DOWN (joined)), ==, DWN_ARRANGEMENT_SPLIT_BY_BAND);
   gtk_drop_down_set_selected (GTK_DROP_DOWN (joined), DWN_ARRANGEMENT_SWITCH);
-  settle ();
+  example_settle ();
   g_assert_cmpint (dwn_chain_arrangement (plan (fixture)->gear), ==, DWN_ARRANGEMENT_SWITCH);
   gtk_drop_down_set_selected (GTK_DROP_DOWN (joined), DWN_ARRANGEMENT_ONE); /* with two antennas */
-  settle ();
+  example_settle ();
   g_assert_cmpint (dwn_chain_arrangement (plan (fixture)->gear), ==, DWN_ARRANGEMENT_SWITCH);
   g_assert_cmpuint (gtk_drop_down_get_selected (GTK_DROP_DOWN (joined)), ==, DWN_ARRANGEMENT_SWITCH);
 }
@@ -277,7 +225,7 @@ test_sheet (Fixture *fixture, gconstpointer data)
 
   command (fixture, "antennas.browse", -1);
   command (fixture, "antennas.sheet", -1);
-  DwnAntennaSheetForm *form = DWN_ANTENNA_SHEET_FORM (find (fixture->panel, DWN_TYPE_ANTENNA_SHEET_FORM, NULL));
+  DwnAntennaSheetForm *form = DWN_ANTENNA_SHEET_FORM (example_find (fixture->panel, DWN_TYPE_ANTENNA_SHEET_FORM, NULL));
   dwn_antenna_sheet_form_set_name (form, "Shed panel");
   dwn_antenna_sheet_form_set_band (form, 0, &boast);
   g_assert_nonnull (strstr (dwn_antenna_sheet_form_warnings (form), "optimistic"));
@@ -298,7 +246,7 @@ test_sheet_refuses (Fixture *fixture, gconstpointer data)
 {
   command (fixture, "antennas.browse", -1);
   command (fixture, "antennas.sheet", -1);
-  DwnAntennaSheetForm *form = DWN_ANTENNA_SHEET_FORM (find (fixture->panel, DWN_TYPE_ANTENNA_SHEET_FORM, NULL));
+  DwnAntennaSheetForm *form = DWN_ANTENNA_SHEET_FORM (example_find (fixture->panel, DWN_TYPE_ANTENNA_SHEET_FORM, NULL));
   g_autoptr (GError) error = NULL;
 
   g_assert_null (dwn_antenna_sheet_form_antenna (form, &error));
@@ -319,7 +267,7 @@ import (Fixture *fixture, const char *name, const char *text)
 
   g_assert_true (g_file_set_contents (path, text, -1, &error));
   gboolean done = dwn_antennas_panel_import (DWN_ANTENNAS_PANEL (fixture->panel), file);
-  settle ();
+  example_settle ();
   g_unlink (path);
   g_rmdir (folder);
   return done;

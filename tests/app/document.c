@@ -13,6 +13,7 @@
 #include "app/station-editor.h"
 #include "app/station-order.h"
 #include "core/plan/document.h"
+#include "example.h"
 
 typedef struct {
   DwnTables *tables;
@@ -22,15 +23,7 @@ typedef struct {
 static void
 set_up (Fixture *fixture, gconstpointer data)
 {
-  const char *path = g_test_get_filename (G_TEST_DIST, "..", "data", "demo", "thistledown.downlead", NULL);
-  g_autoptr (GFile) file = g_file_new_for_path (path);
-  g_autoptr (GError) error = NULL;
-
-  fixture->tables = dwn_tables_new (&error);
-  g_assert_no_error (error);
-  fixture->document = dwn_document_new (fixture->tables);
-  g_assert_true (dwn_document_open (fixture->document, file, &error));
-  g_assert_no_error (error);
+  example_open (&fixture->tables, &fixture->document);
 }
 
 static void

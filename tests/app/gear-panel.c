@@ -9,6 +9,7 @@
 #include "app/gear-part.h"
 #include "app/wiring-panel.h"
 #include "core/chain/power.h"
+#include "example.h"
 
 typedef struct {
   DwnTables *tables;
@@ -18,63 +19,19 @@ typedef struct {
 } Fixture;
 
 static void
-settle (void)
-{
-  for (guint i = 0; i < 300 && g_main_context_pending (NULL); i++)
-    g_main_context_iteration (NULL, FALSE);
-}
-
-static GtkWidget *
-find (GtkWidget *widget, GType type)
-{
-  if (G_TYPE_CHECK_INSTANCE_TYPE (widget, type))
-    return widget;
-  for (GtkWidget *child = gtk_widget_get_first_child (widget); child != NULL;
-       child = gtk_widget_get_next_sibling (child))
-    {
-      GtkWidget *found = find (child, type);
-      if (found != NULL)
-        return found;
-    }
-  return NULL;
-}
-
-/* One for all: the toolkit may ask a window for its pointer half a second after it is gone. */
-static GtkWidget *
-the_window (void)
-{
-  static GtkWidget *window = NULL;
-
-  if (window == NULL)
-    {
-      window = gtk_window_new ();
-      gtk_window_set_default_size (GTK_WINDOW (window), 720, 640);
-    }
-  return window;
-}
-
-static void
 set_up (Fixture *fixture, gconstpointer data)
 {
-  const char *path = g_test_get_filename (G_TEST_DIST, "..", "data", "demo", "thistledown.downlead", NULL);
-  g_autoptr (GFile) file = g_file_new_for_path (path);
-  g_autoptr (GError) error = NULL;
-
-  fixture->tables = dwn_tables_new (&error);
-  g_assert_no_error (error);
-  fixture->document = dwn_document_new (fixture->tables);
-  g_assert_true (dwn_document_open (fixture->document, file, &error));
-  g_assert_no_error (error);
+  example_open (&fixture->tables, &fixture->document);
   fixture->panel = dwn_wiring_panel_new (fixture->document);
-  fixture->window = the_window ();
+  fixture->window = example_window ();
   GtkWidget *scrolled = gtk_scrolled_window_new ();
   gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (scrolled), fixture->panel);
   gtk_window_set_child (GTK_WINDOW (fixture->window), scrolled);
   gtk_window_present (GTK_WINDOW (fixture->window));
-  fixture->canvas = DWN_GEAR_CANVAS (find (fixture->panel, DWN_TYPE_GEAR_CANVAS));
+  fixture->canvas = DWN_GEAR_CANVAS (example_find (fixture->panel, DWN_TYPE_GEAR_CANVAS, NULL));
   for (guint i = 0; i < 400 && gtk_widget_get_width (GTK_WIDGET (fixture->canvas)) == 0; i++)
     {
-      settle (); /* until the frame clock has laid it out */
+      example_settle (); /* until the frame clock has laid it out */
       g_usleep (5000);
     }
 }
@@ -85,7 +42,7 @@ tear_down (Fixture *fixture, gconstpointer data)
   gtk_window_set_child (GTK_WINDOW (fixture->window), NULL);
   g_object_unref (fixture->document);
   dwn_tables_unref (fixture->tables);
-  settle ();
+  example_settle ();
 }
 
 static const DwnChain *
@@ -117,7 +74,7 @@ command (Fixture *fixture, const char *action, const char *argument)
     g_assert_true (gtk_widget_activate_action (fixture->panel, action, "s", argument));
   else
     g_assert_true (gtk_widget_activate_action (fixture->panel, action, NULL));
-  settle ();
+  example_settle ();
 }
 
 /* The parts from an antenna to an outlet, by id. */
@@ -395,19 +352,10 @@ test_power_fault (Fixture *fixture, gconstpointer data)
   g_assert_nonnull (strstr (faults, "put a power inserter on its cable"));
 }
 
-static gboolean
-is_called (GtkWidget *widget, const char *name)
-{
-  g_autofree char *other = gtk_test_accessible_check_property (GTK_ACCESSIBLE (widget),
-                                                               GTK_ACCESSIBLE_PROPERTY_LABEL, name);
-
-  return other == NULL;
-}
-
 static GtkWidget *
 row (GtkWidget *widget, GType type, const char *name)
 {
-  if (G_TYPE_CHECK_INSTANCE_TYPE (widget, type) && is_called (widget, name))
+  if (G_TYPE_CHECK_INSTANCE_TYPE (widget, type) && example_is_called (widget, name))
     return widget;
   for (GtkWidget *child = gtk_widget_get_first_child (widget); child != NULL;
        child = gtk_widget_get_next_sibling (child))
@@ -424,8 +372,8 @@ static void
 test_editor (Fixture *fixture, gconstpointer data)
 {
   g_signal_emit_by_name (dwn_gear_canvas_part (fixture->canvas, part (fixture, "amplifier")), "clicked");
-  settle ();
-  GtkWidget *editor = find (fixture->panel, DWN_TYPE_GEAR_EDITOR);
+  example_settle ();
+  GtkWidget *editor = example_find (fixture->panel, DWN_TYPE_GEAR_EDITOR, NULL);
   g_assert_true (gtk_widget_get_visible (editor));
   GtkWidget *gain = row (editor, GTK_TYPE_SPIN_BUTTON, "Gain, dB");
   gtk_spin_button_set_value (GTK_SPIN_BUTTON (gain), 17.0);
@@ -448,16 +396,16 @@ static void
 test_editor_type (Fixture *fixture, gconstpointer data)
 {
   g_signal_emit_by_name (dwn_gear_canvas_part (fixture->canvas, part (fixture, "splitter")), "clicked");
-  settle ();
-  GtkWidget *editor = find (fixture->panel, DWN_TYPE_GEAR_EDITOR);
+  example_settle ();
+  GtkWidget *editor = example_find (fixture->panel, DWN_TYPE_GEAR_EDITOR, NULL);
   GtkWidget *type = row (editor, GTK_TYPE_DROP_DOWN, "Type");
   g_assert_cmpstr (gear (fixture)->part[part (fixture, "splitter")].type, ==, "splitter-3-balanced");
   gtk_drop_down_set_selected (GTK_DROP_DOWN (type), 0); /* two-way: three cables are in use */
-  settle ();
+  example_settle ();
   g_assert_cmpstr (gear (fixture)->part[part (fixture, "splitter")].type, ==, "splitter-3-balanced");
   type = row (editor, GTK_TYPE_DROP_DOWN, "Type");
   gtk_drop_down_set_selected (GTK_DROP_DOWN (type), 5);
-  settle ();
+  example_settle ();
   g_assert_cmpstr (gear (fixture)->part[part (fixture, "splitter")].type, ==, "splitter-4");
 }
 

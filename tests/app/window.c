@@ -12,6 +12,7 @@
 #include "app/stations-panel.h"
 #include "app/window.h"
 #include "core/plan/document.h"
+#include "example.h"
 
 typedef struct {
   DwnTables *tables;
@@ -20,27 +21,12 @@ typedef struct {
 } Fixture;
 
 static void
-settle (void)
-{
-  for (guint i = 0; i < 200 && g_main_context_pending (NULL); i++)
-    g_main_context_iteration (NULL, FALSE);
-}
-
-static void
 set_up (Fixture *fixture, gconstpointer data)
 {
-  const char *path = g_test_get_filename (G_TEST_DIST, "..", "data", "demo", "thistledown.downlead", NULL);
-  g_autoptr (GFile) file = g_file_new_for_path (path);
-  g_autoptr (GError) error = NULL;
-
-  fixture->tables = dwn_tables_new (&error);
-  g_assert_no_error (error);
-  fixture->document = dwn_document_new (fixture->tables);
-  g_assert_true (dwn_document_open (fixture->document, file, &error));
-  g_assert_no_error (error);
+  example_open (&fixture->tables, &fixture->document);
   fixture->window = dwn_window_new (NULL, fixture->document);
   gtk_window_present (GTK_WINDOW (fixture->window));
-  settle ();
+  example_settle ();
 }
 
 static void
@@ -49,22 +35,7 @@ tear_down (Fixture *fixture, gconstpointer data)
   gtk_window_destroy (GTK_WINDOW (fixture->window));
   g_object_unref (fixture->document);
   dwn_tables_unref (fixture->tables);
-  settle ();
-}
-
-static GtkWidget *
-find (GtkWidget *widget, GType type)
-{
-  if (G_TYPE_CHECK_INSTANCE_TYPE (widget, type))
-    return widget;
-  for (GtkWidget *child = gtk_widget_get_first_child (widget); child != NULL;
-       child = gtk_widget_get_next_sibling (child))
-    {
-      GtkWidget *found = find (child, type);
-      if (found != NULL)
-        return found;
-    }
-  return NULL;
+  example_settle ();
 }
 
 static double
@@ -78,8 +49,8 @@ test_opens (Fixture *fixture, gconstpointer data)
 {
   g_assert_cmpstr (gtk_window_get_title (GTK_WINDOW (fixture->window)), ==, "Thistledown");
   g_assert_false (dwn_document_is_modified (fixture->document));
-  g_assert_nonnull (find (GTK_WIDGET (fixture->window), DWN_TYPE_ROSE_WIDGET));
-  g_assert_nonnull (find (GTK_WIDGET (fixture->window), DWN_TYPE_STATIONS_PANEL));
+  g_assert_nonnull (example_find (GTK_WIDGET (fixture->window), DWN_TYPE_ROSE_WIDGET, NULL));
+  g_assert_nonnull (example_find (GTK_WIDGET (fixture->window), DWN_TYPE_STATIONS_PANEL, NULL));
 }
 
 /* A drag previews many times and is one step of undo. */
@@ -105,7 +76,7 @@ test_drag (Fixture *fixture, gconstpointer data)
 static void
 test_keys_turn (Fixture *fixture, gconstpointer data)
 {
-  GtkWidget *rose = find (GTK_WIDGET (fixture->window), DWN_TYPE_ROSE_WIDGET);
+  GtkWidget *rose = example_find (GTK_WIDGET (fixture->window), DWN_TYPE_ROSE_WIDGET, NULL);
   double before = aim (fixture, 0);
 
   dwn_rose_widget_turn (DWN_ROSE_WIDGET (rose), 5.0);
@@ -238,7 +209,7 @@ count_unnamed (GtkWidget *widget)
 static void
 test_named (Fixture *fixture, gconstpointer data)
 {
-  GtkWidget *rose = find (GTK_WIDGET (fixture->window), DWN_TYPE_ROSE_WIDGET);
+  GtkWidget *rose = example_find (GTK_WIDGET (fixture->window), DWN_TYPE_ROSE_WIDGET, NULL);
 
   g_assert_cmpuint (count_unnamed (GTK_WIDGET (fixture->window)), ==, 0);
   gtk_test_accessible_assert_property (rose, GTK_ACCESSIBLE_PROPERTY_LABEL, "Rose of stations and aims");
@@ -255,8 +226,8 @@ test_panels (Fixture *fixture, gconstpointer data)
   for (guint i = 0; ids[i] != NULL; i++)
     {
       gtk_widget_activate_action (GTK_WIDGET (fixture->window), "win.panel", "s", ids[i]);
-      settle ();
-      DwnPanels *panels = DWN_PANELS (find (GTK_WIDGET (fixture->window), DWN_TYPE_PANELS));
+      example_settle ();
+      DwnPanels *panels = DWN_PANELS (example_find (GTK_WIDGET (fixture->window), DWN_TYPE_PANELS, NULL));
       g_assert_cmpstr (dwn_panels_shown (panels), ==, ids[i]);
       g_assert_cmpuint (count_unnamed (GTK_WIDGET (panels)), ==, 0);
       g_autofree char *name = g_strconcat (dwn_panel_help (ids[i]), ".page", NULL);
@@ -280,16 +251,16 @@ count (GtkWidget *widget, GType type)
 static void
 test_rose_children (Fixture *fixture, gconstpointer data)
 {
-  GtkWidget *rose = find (GTK_WIDGET (fixture->window), DWN_TYPE_ROSE_WIDGET);
+  GtkWidget *rose = example_find (GTK_WIDGET (fixture->window), DWN_TYPE_ROSE_WIDGET, NULL);
 
   for (guint i = 0; i < 200 && count (rose, DWN_TYPE_STATION_MARK) < 5; i++)
     {
       g_usleep (5000);
-      settle ();
+      example_settle ();
     }
   g_assert_cmpuint (count (rose, DWN_TYPE_AIM_HANDLE), ==, 2);
   g_assert_cmpuint (count (rose, DWN_TYPE_STATION_MARK), ==, 5);
-  GtkWidget *aim_handle = find (rose, DWN_TYPE_AIM_HANDLE), *mark = find (rose, DWN_TYPE_STATION_MARK);
+  GtkWidget *aim_handle = example_find (rose, DWN_TYPE_AIM_HANDLE, NULL), *mark = example_find (rose, DWN_TYPE_STATION_MARK, NULL);
   gtk_test_accessible_assert_role (aim_handle, GTK_ACCESSIBLE_ROLE_SLIDER);
   gtk_test_accessible_assert_role (mark, GTK_ACCESSIBLE_ROLE_LIST_ITEM);
   g_assert_true (gtk_test_accessible_has_property (GTK_ACCESSIBLE (mark), GTK_ACCESSIBLE_PROPERTY_LABEL));
@@ -323,7 +294,7 @@ test_pages (Fixture *fixture, gconstpointer data)
       g_assert_true (dwn_scene_extents (scene, DWN_LAYER_ALL, NULL));
       g_assert_true (dwn_page_from_id (dwn_page_id ((DwnPage) page), &back) && back == (DwnPage) page);
       gtk_widget_activate_action (GTK_WIDGET (fixture->window), "win.preview", "s", dwn_page_id ((DwnPage) page));
-      settle ();
+      example_settle ();
     }
   gtk_widget_activate_action (GTK_WIDGET (fixture->window), "win.back", NULL);
   g_object_unref (text);

@@ -1,0 +1,61 @@
+#include "example.h"
+
+#define AT_ONCE 300
+
+void
+example_open (DwnTables **tables, DwnDocument **document)
+{
+  const char *path = g_test_get_filename (G_TEST_DIST, "..", "data", "demo", "thistledown.downlead", NULL);
+  g_autoptr (GFile) file = g_file_new_for_path (path);
+  g_autoptr (GError) error = NULL;
+
+  *tables = dwn_tables_new (&error);
+  g_assert_no_error (error);
+  *document = dwn_document_new (*tables);
+  g_assert_true (dwn_document_open (*document, file, &error));
+  g_assert_no_error (error);
+}
+
+void
+example_settle (void)
+{
+  for (guint i = 0; i < AT_ONCE && g_main_context_pending (NULL); i++)
+    g_main_context_iteration (NULL, FALSE);
+}
+
+gboolean
+example_is_called (GtkWidget *widget, const char *name)
+{
+  g_autofree char *other = name == NULL ? NULL
+    : gtk_test_accessible_check_property (GTK_ACCESSIBLE (widget), GTK_ACCESSIBLE_PROPERTY_LABEL, name);
+
+  return other == NULL;
+}
+
+GtkWidget *
+example_find (GtkWidget *widget, GType type, const char *name)
+{
+  if (G_TYPE_CHECK_INSTANCE_TYPE (widget, type) && example_is_called (widget, name))
+    return widget;
+  for (GtkWidget *child = gtk_widget_get_first_child (widget); child != NULL;
+       child = gtk_widget_get_next_sibling (child))
+    {
+      GtkWidget *found = example_find (child, type, name);
+      if (found != NULL)
+        return found;
+    }
+  return NULL;
+}
+
+GtkWidget *
+example_window (void)
+{
+  static GtkWidget *window = NULL;
+
+  if (window == NULL)
+    {
+      window = gtk_window_new ();
+      gtk_window_set_default_size (GTK_WINDOW (window), 720, 640);
+    }
+  return window;
+}

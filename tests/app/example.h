@@ -1,0 +1,25 @@
+/* What the tests of the window share: the example plan, and how to wait and look around. */
+#pragma once
+
+#include <gtk/gtk.h>
+
+#include "app/document.h"
+
+G_BEGIN_DECLS
+
+/* The example, open in a document. Both (transfer full). */
+void example_open (DwnTables **tables, DwnDocument **document);
+
+/* Lets the main loop do what waits now. */
+void example_settle (void);
+
+/* Is this its accessible name? NULL: any is. */
+gboolean example_is_called (GtkWidget *widget, const char *name);
+
+/* The first widget of @type in or under @widget; with a @name (nullable) the first so called. */
+GtkWidget *example_find (GtkWidget *widget, GType type, const char *name);
+
+/* One window for all: the toolkit may ask a window for its pointer half a second after it is gone. */
+GtkWidget *example_window (void);
+
+G_END_DECLS
