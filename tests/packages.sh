@@ -1,7 +1,7 @@
 # What has to be on a Debian 12 machine; read by src/run and tests/run.
 build_packages='gcc libc6-dev pkg-config meson ninja-build libgtk-4-dev libgtk-4-bin libxml2-dev
-  libtiff-dev libarchive-dev libproj-dev gettext desktop-file-utils appstream yelp-tools adwaita-icon-theme
-  fonts-cantarell'
+  libtiff-dev libarchive-dev libproj-dev gettext shared-mime-info desktop-file-utils appstream
+  yelp-tools adwaita-icon-theme fonts-cantarell'
 test_packages='xvfb xauth dbus dbus-bin at-spi2-core python3 gsettings-desktop-schemas locales
   libxml2-utils nec2c poppler-utils man-db'
 fuzz_packages='clang libclang-rt-14-dev'

@@ -78,9 +78,9 @@ aims_text (DwnAdvicePanel *self, const DwnRung *rung)
 
       g_string_append (text, a > 0 ? "\n" : "");
       if (isnan (rung->window_from_deg[a]) || isnan (rung->aim_deg[a]))
-        g_string_append_printf (text, "%s %s", rung->pattern[a]->name, isnan (rung->aim_deg[a]) ? "" : aim);
+        g_string_append_printf (text, "%s %s", _(rung->pattern[a]->name), isnan (rung->aim_deg[a]) ? "" : aim);
       else
-        g_string_append_printf (text, _("%s to %s (window %s to %s)"), rung->pattern[a]->name, aim, from, to);
+        g_string_append_printf (text, _("%s to %s (window %s to %s)"), _(rung->pattern[a]->name), aim, from, to);
     }
   return g_string_free (g_steal_pointer (&text), FALSE);
 }

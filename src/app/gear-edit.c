@@ -31,7 +31,7 @@ dwn_gear_part_name (const DwnChain *gear, guint part)
 
   if (own->name != NULL)
     return own->name;
-  return own->kind == DWN_PART_ANTENNA ? own->pattern->name : _(gear->type[part]->name);
+  return own->kind == DWN_PART_ANTENNA ? _(own->pattern->name) : _(gear->type[part]->name);
 }
 
 /* Back to a plan ------------------------------------------------------------------------------ */

@@ -1,6 +1,5 @@
 /* downlead-cli: every sum without a display. */
 #include <glib/gi18n.h>
-#include <locale.h>
 #include <stdio.h>
 #include <string.h>
 
@@ -54,10 +53,7 @@ find_command (const char *name)
 int
 main (int argc, char **argv)
 {
-  setlocale (LC_ALL, "");
-  bindtextdomain (GETTEXT_PACKAGE, DWN_LOCALE_DIR);
-  bind_textdomain_codeset (GETTEXT_PACKAGE, "UTF-8");
-  textdomain (GETTEXT_PACKAGE);
+  dwn_words_begin ();
 
   if (argc < 2)
     {

@@ -138,7 +138,7 @@ word_antennas (const DwnWording *wording, const DwnRung *rung)
       const char *before = a == 0 ? "" : a + 1 < rung->n_antennas ? ", " : dwn_word (wording, N_(" and "));
 
       if (isnan (rung->aim_deg[a]))
-        g_string_append_printf (text, "%s%s", before, rung->pattern[a]->name);
+        g_string_append_printf (text, "%s%s", before, dwn_word (wording, rung->pattern[a]->name));
       else
         {
           g_string_append (text, before);

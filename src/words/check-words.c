@@ -20,7 +20,8 @@ dwn_word_part_name (const DwnWording *wording, const DwnChain *gear, guint part)
 
   if (p->name != NULL)
     return p->name;
-  return p->kind == DWN_PART_ANTENNA ? p->pattern->name : dwn_word (wording, gear->type[part]->name);
+  return p->kind == DWN_PART_ANTENNA ? dwn_word (wording, p->pattern->name)
+                                     : dwn_word (wording, gear->type[part]->name);
 }
 
 static const char *

@@ -1,9 +1,11 @@
 #include "words/wording.h"
 
 #include <glib/gi18n-lib.h>
+#include <locale.h>
 #include <math.h>
 #include <string.h>
 
+#include "config.h"
 #include "core/study/budget.h"
 
 #define MINUS "\xE2\x88\x92"
@@ -14,6 +16,17 @@
 
 const DwnWording dwn_wording_metric = { .script = FALSE };
 const DwnWording dwn_wording_script = { .script = TRUE };
+
+void
+dwn_words_begin (void)
+{
+  const char *folder = g_getenv ("DOWNLEAD_LOCALE_DIR");
+
+  setlocale (LC_ALL, "");
+  bindtextdomain (GETTEXT_PACKAGE, folder != NULL ? folder : DWN_LOCALE_DIR);
+  bind_textdomain_codeset (GETTEXT_PACKAGE, "UTF-8");
+  textdomain (GETTEXT_PACKAGE);
+}
 
 const char *
 dwn_word (const DwnWording *wording, const char *text)

@@ -25,6 +25,10 @@ typedef struct {
 extern const DwnWording dwn_wording_metric;
 extern const DwnWording dwn_wording_script;
 
+/* Once, first thing in main(): takes the locale of the environment and finds the translations,
+ * where they are installed or in the folder that DOWNLEAD_LOCALE_DIR names (a build's po). */
+void dwn_words_begin (void);
+
 /* The translation of @text, or @text itself for scripts. */
 const char *dwn_word (const DwnWording *wording, const char *text) G_GNUC_FORMAT (2);
 /* The same with a plural form. */
