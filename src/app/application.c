@@ -3,6 +3,7 @@
 #include <glib/gi18n.h>
 
 #include "app/autosave.h"
+#include "app/incoming.h"
 #include "app/panels.h"
 #include "app/preferences.h"
 #include "app/settings.h"
@@ -158,12 +159,44 @@ dwn_application_activate (GApplication *application)
     new_cb (NULL, NULL, application);
 }
 
+/* What is no plan goes to the window that is turned to. */
+static void
+take_others (DwnApplication *self, GPtrArray *files)
+{
+  g_autoptr (GError) error = NULL;
+  GtkWindow *active = gtk_application_get_active_window (GTK_APPLICATION (self));
+  DwnWindow *window = DWN_IS_WINDOW (active) ? DWN_WINDOW (active) : empty_window (self, &error);
+
+  if (window == NULL)
+    {
+      complain (self, _("Downlead cannot begin"), error);
+      return;
+    }
+  gtk_window_present (GTK_WINDOW (window));
+  dwn_window_take_files (window, (GFile *const *) files->pdata, files->len);
+}
+
+static gboolean
+is_other (GFile *file)
+{
+  g_autofree char *path = g_file_get_path (file);
+
+  return path != NULL && g_file_test (path, G_FILE_TEST_EXISTS) && dwn_incoming_of (path) != DWN_INCOMING_PLAN;
+}
+
 static void
 dwn_application_open (GApplication *application, GFile **files, int n_files, const char *hint)
 {
+  g_autoptr (GPtrArray) others = g_ptr_array_new ();
+
   recover (DWN_APPLICATION (application));
   for (int i = 0; i < n_files; i++)
-    open_file (DWN_APPLICATION (application), files[i]);
+    if (is_other (files[i]))
+      g_ptr_array_add (others, files[i]);
+    else
+      open_file (DWN_APPLICATION (application), files[i]);
+  if (others->len > 0)
+    take_others (DWN_APPLICATION (application), others);
 }
 
 static void

@@ -32,6 +32,7 @@ struct _DwnDocument {
   GSettings *settings; /* nullable */
   DwnWording wording;
   GFile *file;
+  char *on_disk;       /* digest of what the file was seen to hold last; NULL: it was not there */
   GArray *undo, *redo; /* Step */
   Derived derived;
   double *aim_deg;     /* as shown: the plan's, or a preview */
@@ -149,6 +150,7 @@ dwn_document_finalize (GObject *object)
   g_clear_pointer (&self->magnetic, dwn_magnetic_model_unref);
   g_clear_pointer (&self->tables, dwn_tables_unref);
   g_clear_object (&self->file);
+  g_free (self->on_disk);
   g_clear_object (&self->settings);
   g_free (self->aim_deg);
   g_free (self->window_from_deg);
@@ -195,12 +197,21 @@ forget_trial (DwnDocument *self)
   g_clear_pointer (&self->trial_label, g_free);
 }
 
-/* A plan that nothing leads back from: just opened, or new. */
+/* Takes @digest. */
+static void
+take_digest (DwnDocument *self, char *digest)
+{
+  g_free (self->on_disk);
+  self->on_disk = digest;
+}
+
+/* A plan that nothing leads back from: just opened, or new. @digest (nullable): of what @file holds. */
 static gboolean
-begin_with (DwnDocument *self, const DwnPlan *plan, GFile *file, GError **error)
+begin_with (DwnDocument *self, const DwnPlan *plan, GFile *file, const char *digest, GError **error)
 {
   if (!show_plan (self, plan, error))
     return FALSE;
+  take_digest (self, g_strdup (digest));
   forget_trial (self);
   g_array_set_size (self->undo, 0);
   g_array_set_size (self->redo, 0);
@@ -211,14 +222,27 @@ begin_with (DwnDocument *self, const DwnPlan *plan, GFile *file, GError **error)
   return TRUE;
 }
 
+/* @digest (nullable): of what the file held. */
 static DwnPlan *
-read_plan (DwnDocument *self, GFile *file, GError **error)
+read_plan (DwnDocument *self, GFile *file, char **digest, GError **error)
 {
   g_autoptr (GBytes) bytes = g_file_load_bytes (file, NULL, NULL, error);
   g_autofree char *name = g_file_get_basename (file);
-
-  return bytes == NULL ? NULL
+  DwnPlan *plan = bytes == NULL ? NULL
     : dwn_plan_read (bytes, name, self->tables->parts, self->tables->catalogue, NULL, error);
+
+  if (plan != NULL && digest != NULL)
+    *digest = g_compute_checksum_for_bytes (G_CHECKSUM_SHA256, bytes);
+  return plan;
+}
+
+/* (nullable): of what the file holds now. */
+static char *
+digest_of (GFile *file)
+{
+  g_autoptr (GBytes) bytes = file != NULL ? g_file_load_bytes (file, NULL, NULL, NULL) : NULL;
+
+  return bytes != NULL ? g_compute_checksum_for_bytes (G_CHECKSUM_SHA256, bytes) : NULL;
 }
 
 gboolean
@@ -226,8 +250,9 @@ dwn_document_open (DwnDocument *self, GFile *file, GError **error)
 {
   g_return_val_if_fail (DWN_IS_DOCUMENT (self), FALSE);
 
-  g_autoptr (DwnPlan) plan = read_plan (self, file, error);
-  return plan != NULL && begin_with (self, plan, file, error);
+  g_autofree char *digest = NULL;
+  g_autoptr (DwnPlan) plan = read_plan (self, file, &digest, error);
+  return plan != NULL && begin_with (self, plan, file, digest, error);
 }
 
 gboolean
@@ -235,8 +260,9 @@ dwn_document_recover (DwnDocument *self, GFile *copy, GFile *origin, GError **er
 {
   g_return_val_if_fail (DWN_IS_DOCUMENT (self), FALSE);
 
-  g_autoptr (DwnPlan) plan = read_plan (self, copy, error);
-  if (plan == NULL || !begin_with (self, plan, origin, error))
+  g_autoptr (DwnPlan) plan = read_plan (self, copy, NULL, error);
+  g_autofree char *digest = digest_of (origin);
+  if (plan == NULL || !begin_with (self, plan, origin, digest, error))
     return FALSE;
   g_clear_pointer (&self->saved, dwn_plan_unref);
   g_signal_emit (self, signals[CHANGED], 0);
@@ -248,7 +274,7 @@ dwn_document_take (DwnDocument *self, const DwnPlan *plan, GError **error)
 {
   g_return_val_if_fail (DWN_IS_DOCUMENT (self), FALSE);
 
-  return begin_with (self, plan, NULL, error);
+  return begin_with (self, plan, NULL, NULL, error);
 }
 
 gboolean
@@ -269,8 +295,47 @@ dwn_document_save (DwnDocument *self, GFile *file, GError **error)
   g_clear_pointer (&self->saved, dwn_plan_unref);
   self->saved = dwn_plan_ref (self->plan);
   g_set_object (&self->file, file);
+  g_autoptr (GBytes) written = dwn_plan_write (self->plan, self->tables->catalogue);
+  take_digest (self, g_compute_checksum_for_bytes (G_CHECKSUM_SHA256, written));
   g_signal_emit (self, signals[CHANGED], 0);
   return TRUE;
+}
+
+DwnDiskState
+dwn_document_disk (DwnDocument *self)
+{
+  g_return_val_if_fail (DWN_IS_DOCUMENT (self), DWN_DISK_SAME);
+
+  g_autofree char *digest = digest_of (self->file);
+  if (self->file == NULL || g_strcmp0 (digest, self->on_disk) == 0)
+    return DWN_DISK_SAME;
+  return digest != NULL ? DWN_DISK_CHANGED : DWN_DISK_GONE;
+}
+
+gboolean
+dwn_document_reload (DwnDocument *self, GError **error)
+{
+  g_return_val_if_fail (DWN_IS_DOCUMENT (self) && self->file != NULL, FALSE);
+
+  g_autofree char *digest = NULL;
+  g_autoptr (DwnPlan) plan = read_plan (self, self->file, &digest, error);
+  if (plan == NULL || !dwn_document_edit (self, plan, _("Read the file anew"), NULL, error))
+    return FALSE;
+  take_digest (self, g_steal_pointer (&digest));
+  g_clear_pointer (&self->saved, dwn_plan_unref);
+  self->saved = dwn_plan_ref (plan);
+  g_signal_emit (self, signals[CHANGED], 0);
+  return TRUE;
+}
+
+void
+dwn_document_keep_mine (DwnDocument *self)
+{
+  g_return_if_fail (DWN_IS_DOCUMENT (self));
+
+  take_digest (self, digest_of (self->file));
+  g_clear_pointer (&self->saved, dwn_plan_unref);
+  g_signal_emit (self, signals[CHANGED], 0);
 }
 
 GFile *

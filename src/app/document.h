@@ -30,6 +30,20 @@ gboolean dwn_document_save (DwnDocument *self, GFile *file, GError **error);
 GFile *dwn_document_file (DwnDocument *self); /* (nullable) (transfer none) */
 gboolean dwn_document_is_modified (DwnDocument *self);
 
+/* How the file stands to what was read from it or written to it last. */
+typedef enum {
+  DWN_DISK_SAME,    /* or there is no file */
+  DWN_DISK_CHANGED, /* it holds something else: another program wrote it */
+  DWN_DISK_GONE,
+} DwnDiskState;
+DwnDiskState dwn_document_disk (DwnDocument *self);
+/* Takes what the file holds now, as one step of undo that leads back to the plan as it was. FALSE
+ * with @error, and the document as it was. */
+gboolean dwn_document_reload (DwnDocument *self, GError **error);
+/* Keeps the plan although the file holds something else: it counts as modified until it is saved,
+ * and what is in the file now is no news any more. */
+void dwn_document_keep_mine (DwnDocument *self);
+
 const DwnTables *dwn_document_tables (DwnDocument *self);
 const DwnPlan *dwn_document_plan (DwnDocument *self); /* (nullable): before the first one */
 

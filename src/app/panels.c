@@ -131,6 +131,15 @@ dwn_panels_show (DwnPanels *self, const char *id)
   return TRUE;
 }
 
+GtkWidget *
+dwn_panels_find (DwnPanels *self, const char *id)
+{
+  GtkWidget *page = gtk_stack_get_child_by_name (GTK_STACK (self->stack), id);
+
+  g_return_val_if_fail (page != NULL, NULL);
+  return gtk_widget_get_first_child (page);
+}
+
 static int
 natural_height (GtkWidget *widget, int width)
 {

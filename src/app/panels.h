@@ -19,6 +19,8 @@ const char *const *dwn_panel_ids (void);
 /* The help page about a panel; the first page for NULL. */
 const char *dwn_panel_help (const char *id);
 const char *dwn_panels_shown (DwnPanels *self);
+/* (nullable): the panel itself, once it was shown. */
+GtkWidget *dwn_panels_find (DwnPanels *self, const char *id);
 /* FALSE where there is no such panel. */
 gboolean dwn_panels_show (DwnPanels *self, const char *id);
 

@@ -531,6 +531,7 @@ dwn_site_panel_new (DwnDocument *document)
   add_method (self, form);
   gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (self->scrolled), form);
   g_signal_connect_object (document, "changed", G_CALLBACK (show), self, G_CONNECT_SWAPPED);
+  g_signal_connect_object (document, "changed", G_CALLBACK (show_folder), self, G_CONNECT_SWAPPED);
   show (self);
   show_folder (self);
   return GTK_WIDGET (self);

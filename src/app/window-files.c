@@ -41,10 +41,26 @@ take_choice (DwnWindow *self, int response)
 static void
 open_response_cb (DwnWindow *self, int response)
 {
-  g_autoptr (GFile) file = take_choice (self, response);
+  g_autoptr (GListModel) chosen = response == GTK_RESPONSE_ACCEPT
+                                  ? gtk_file_chooser_get_files (GTK_FILE_CHOOSER (self->chooser)) : NULL;
+  g_autoptr (GPtrArray) files = g_ptr_array_new_with_free_func (g_object_unref);
 
-  if (file != NULL)
-    g_application_open (G_APPLICATION (gtk_window_get_application (GTK_WINDOW (self))), &file, 1, "");
+  g_clear_object (&self->chooser);
+  for (guint i = 0; chosen != NULL && i < g_list_model_get_n_items (chosen); i++)
+    g_ptr_array_add (files, g_list_model_get_item (chosen, i));
+  if (files->len > 0)
+    dwn_window_take_files (self, (GFile *const *) files->pdata, files->len);
+}
+
+static void
+add_every_filter (GtkFileChooser *chooser)
+{
+  GtkFileFilter *filter = gtk_file_filter_new ();
+
+  gtk_file_filter_set_name (filter, _("Whatever can be taken in"));
+  gtk_file_filter_add_pattern (filter, "*");
+  gtk_file_chooser_add_filter (chooser, filter);
+  g_object_unref (filter);
 }
 
 static void
@@ -53,7 +69,9 @@ open_cb (GtkWidget *widget, const char *action, GVariant *unused)
   DwnWindow *self = DWN_WINDOW (widget);
 
   choose (self, _("Open a plan"), GTK_FILE_CHOOSER_ACTION_OPEN, _("_Open"), G_CALLBACK (open_response_cb));
+  gtk_file_chooser_set_select_multiple (GTK_FILE_CHOOSER (self->chooser), TRUE);
   add_filter (GTK_FILE_CHOOSER (self->chooser), _("Antenna plans"), "downlead");
+  add_every_filter (GTK_FILE_CHOOSER (self->chooser));
   gtk_native_dialog_show (GTK_NATIVE_DIALOG (self->chooser));
 }
 
@@ -103,10 +121,9 @@ suggested_name (DwnWindow *self, const char *suffix)
   return g_strconcat (name[0] != '\0' ? name : _("plan"), suffix, NULL);
 }
 
-static void
-save_as_cb (GtkWidget *widget, const char *action, GVariant *unused)
+void
+dwn_window_save_as (DwnWindow *self)
 {
-  DwnWindow *self = DWN_WINDOW (widget);
   g_autofree char *name = suggested_name (self, ".downlead");
 
   choose (self, _("Save the plan"), GTK_FILE_CHOOSER_ACTION_SAVE, _("_Save"), G_CALLBACK (save_response_cb));
@@ -115,18 +132,31 @@ save_as_cb (GtkWidget *widget, const char *action, GVariant *unused)
 }
 
 static void
-save_cb (GtkWidget *widget, const char *action, GVariant *unused)
+save_as_cb (GtkWidget *widget, const char *action, GVariant *unused)
 {
-  DwnWindow *self = DWN_WINDOW (widget);
+  dwn_window_save_as (DWN_WINDOW (widget));
+}
+
+void
+dwn_window_save (DwnWindow *self)
+{
   GFile *file = dwn_document_file (self->document);
 
   if (file == NULL)
     {
-      save_as_cb (widget, action, unused);
+      dwn_window_save_as (self);
       return;
     }
+  if (dwn_window_ask_before_replacing (self))
+    return;
   save_to (self, file);
   close_if_saved (self);
+}
+
+static void
+save_cb (GtkWidget *widget, const char *action, GVariant *unused)
+{
+  dwn_window_save (DWN_WINDOW (widget));
 }
 
 /* The page in the preview; the install sheet where that is not open. */
@@ -241,7 +271,7 @@ close_response_cb (DwnWindow *self, int response, GtkWidget *dialog)
     }
   self->closing = response == GTK_RESPONSE_YES;
   if (self->closing)
-    save_cb (GTK_WIDGET (self), NULL, NULL);
+    dwn_window_save (self);
 }
 
 gboolean

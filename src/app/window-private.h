@@ -1,8 +1,10 @@
-/* What the files of the window share: its shell (window.c) and what it does with files
- * (window-files.c). */
+/* What the files of the window share: its shell (window.c), what it does with files
+ * (window-files.c) and what other programs do to its plan's file (window-disk.c). */
 #pragma once
 
 #include "app/autosave.h"
+#include "app/disk-watch.h"
+#include "app/notice.h"
 #include "app/window.h"
 
 G_BEGIN_DECLS
@@ -12,11 +14,12 @@ struct _DwnWindow {
 
   DwnDocument *document;
   DwnAutosave *autosave;
+  DwnDiskWatch *disk;
   GtkWidget *title, *subtitle, *undo, *redo, *sheet;
   GtkWidget *pages;            /* the start page, and the plan's once there is one */
   GtkWidget *rose, *panels, *sentence, *trial, *trial_text; /* NULL before there is a plan */
   GtkWidget *preview;          /* NULL: never opened */
-  GtkWidget *notice, *notice_text, *notice_button; /* what happened, with a button at most */
+  GtkWidget *notice;           /* what happened, above the plan */
   GtkFileChooserNative *chooser;
   guint follow;                /* until the sentence follows a drag */
   gboolean closing;            /* the question about unsaved changes is answered */
@@ -24,7 +27,20 @@ struct _DwnWindow {
 
 /* Installs what a menu asks of files: win.open, win.save, win.print, … */
 void dwn_window_install_file_actions (GtkWidgetClass *klass);
+/* What the menu's Save does. */
+void dwn_window_save (DwnWindow *self);
+void dwn_window_save_as (DwnWindow *self);
 /* Asks about unsaved changes. TRUE where the window must stay for now. */
 gboolean dwn_window_ask_before_closing (DwnWindow *self);
+
+/* Installs win.reload and win.keep-mine. */
+void dwn_window_install_disk_actions (GtkWidgetClass *klass);
+/* Begins to follow what others do to the plan's file. */
+void dwn_window_watch_disk (DwnWindow *self);
+/* Asks before what another program wrote is replaced. TRUE where saving must wait for the answer. */
+gboolean dwn_window_ask_before_replacing (DwnWindow *self);
+
+/* Takes what files are dropped on @widget, by a GtkDropTarget. */
+void dwn_window_accept_drops (DwnWindow *self, GtkWidget *widget);
 
 G_END_DECLS

@@ -186,21 +186,8 @@ dwn_window_notice (DwnWindow *self, const char *text, const char *button, const 
 {
   g_return_if_fail (DWN_IS_WINDOW (self) && text != NULL);
 
-  gtk_label_set_text (GTK_LABEL (self->notice_text), text);
-  gtk_widget_set_visible (self->notice_button, button != NULL);
-  if (button != NULL)
-    {
-      gtk_button_set_label (GTK_BUTTON (self->notice_button), button);
-      dwn_name_control (self->notice_button, button);
-      gtk_actionable_set_action_name (GTK_ACTIONABLE (self->notice_button), action);
-    }
-  gtk_revealer_set_reveal_child (GTK_REVEALER (self->notice), TRUE);
-}
-
-static void
-close_notice (DwnWindow *self)
-{
-  gtk_revealer_set_reveal_child (GTK_REVEALER (self->notice), FALSE);
+  dwn_notice_show (DWN_NOTICE (self->notice), "news", text, button != NULL ? 1 : 0,
+                   &(DwnNoticeButton) { button, action }, NULL);
 }
 
 gboolean
@@ -269,6 +256,7 @@ dwn_window_dispose (GObject *object)
 
   g_clear_handle_id (&self->follow, g_source_remove);
   g_clear_pointer (&self->autosave, dwn_autosave_free);
+  g_clear_pointer (&self->disk, dwn_disk_watch_free);
   g_clear_object (&self->chooser);
   g_clear_object (&self->document);
   G_OBJECT_CLASS (dwn_window_parent_class)->dispose (object);
@@ -287,6 +275,7 @@ dwn_window_class_init (DwnWindowClass *klass)
   gtk_widget_class_install_action (widget_class, "win.drop-trial", NULL, drop_trial_cb);
   gtk_widget_class_install_action (widget_class, "win.panel", "s", panel_cb);
   dwn_window_install_file_actions (widget_class);
+  dwn_window_install_disk_actions (widget_class);
 }
 
 static void
@@ -394,30 +383,6 @@ header_new (DwnWindow *self)
   return header;
 }
 
-static GtkWidget *
-notice_new (DwnWindow *self)
-{
-  GtkWidget *box = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 12);
-  GtkWidget *close = button_new ("window-close-symbolic", _("Close this notice"), NULL);
-
-  self->notice = gtk_revealer_new ();
-  self->notice_text = gtk_label_new (NULL);
-  self->notice_button = dwn_button_new ("", NULL);
-  gtk_label_set_wrap (GTK_LABEL (self->notice_text), TRUE);
-  gtk_label_set_xalign (GTK_LABEL (self->notice_text), 0.0f);
-  gtk_widget_set_hexpand (self->notice_text, TRUE);
-  gtk_widget_add_css_class (close, "flat");
-  gtk_widget_add_css_class (box, "notice");
-  g_signal_connect_object (self->notice_button, "clicked", G_CALLBACK (close_notice), self,
-                           G_CONNECT_SWAPPED | G_CONNECT_AFTER);
-  g_signal_connect_object (close, "clicked", G_CALLBACK (close_notice), self, G_CONNECT_SWAPPED);
-  gtk_box_append (GTK_BOX (box), self->notice_text);
-  gtk_box_append (GTK_BOX (box), self->notice_button);
-  gtk_box_append (GTK_BOX (box), close);
-  gtk_revealer_set_child (GTK_REVEALER (self->notice), box);
-  return self->notice;
-}
-
 DwnWindow *
 dwn_window_new (GtkApplication *application, DwnDocument *document)
 {
@@ -428,14 +393,17 @@ dwn_window_new (GtkApplication *application, DwnDocument *document)
   self->autosave = dwn_autosave_new (document);
   self->pages = gtk_stack_new ();
   gtk_window_set_titlebar (GTK_WINDOW (self), header_new (self));
-  gtk_box_append (GTK_BOX (box), notice_new (self));
+  self->notice = dwn_notice_new ();
+  gtk_box_append (GTK_BOX (box), self->notice);
   gtk_box_append (GTK_BOX (box), self->pages);
   gtk_window_set_child (GTK_WINDOW (self), box);
+  dwn_window_accept_drops (self, box);
   if (dwn_document_plan (document) == NULL)
     gtk_stack_add_named (GTK_STACK (self->pages), dwn_start_page_new (document), "start");
   g_signal_connect_object (document, "changed", G_CALLBACK (changed_cb), self, G_CONNECT_SWAPPED);
   g_signal_connect_object (document, "aimed", G_CALLBACK (aimed_cb), self, G_CONNECT_SWAPPED);
   changed_cb (self);
+  dwn_window_watch_disk (self);
   return self;
 }
 

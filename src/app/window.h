@@ -21,9 +21,13 @@ const char *dwn_window_panel (DwnWindow *self);
 /* What became of the plan that autosave kept in @path: shown, and kept on until it is saved. */
 gboolean dwn_window_recover (DwnWindow *self, const char *path, GError **error);
 
+/* Does with each file what it is for: opens plans, brings in stations and readings, keeps antennas
+ * and elevation tiles. What is nothing of ours is said. */
+void dwn_window_take_files (DwnWindow *self, GFile *const *files, guint n);
+
 /* Says that something did not work, and why. */
 void dwn_window_complain (DwnWindow *self, const char *title, const GError *error);
-/* Says what happened, above the plan; @button (nullable) calls @action. */
+/* Says what happened, above the plan; @button (nullable) calls @action, a detailed name. */
 void dwn_window_notice (DwnWindow *self, const char *text, const char *button, const char *action);
 
 G_END_DECLS
