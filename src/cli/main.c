@@ -5,6 +5,7 @@
 
 #include "cli/call.h"
 #include "config.h"
+#include "words/wording.h"
 
 static const DwnCommand *const commands[] = {
   &dwn_command_bearing,
