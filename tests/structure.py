@@ -86,6 +86,10 @@ def translation_faults():
         name = str(path.relative_to(TOP))
         if path.suffix == '.c' and re.search(r'\bN?_ \("', path.read_text()) and name not in listed:
             yield f'{name} has text to translate and is not in po/POTFILES'
+    for path in [TOP / 'po' / 'data-words.c', *sorted((TOP / 'data' / 'desktop').glob('*.in'))]:
+        name = str(path.relative_to(TOP))
+        if '@' not in path.read_text() and name not in listed:
+            yield f'{name} has text to translate and is not in po/POTFILES'
     for name in sorted(listed):
         if not (TOP / name).exists():
             yield f'po/POTFILES names {name}, which is not there'

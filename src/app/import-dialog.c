@@ -142,27 +142,33 @@ show_lines (DwnImportDialog *self)
   gtk_list_view_set_model (GTK_LIST_VIEW (self->list), GTK_SELECTION_MODEL (selection));
 }
 
+/* Takes @words, which say how many. */
 static void
-append_count (GString *text, guint n, const char *one, const char *many)
+append_count (GString *text, guint n, char *words)
 {
   if (n > 0)
-    g_string_append_printf (text, text->len > 0 ? ", %u %s" : "%u %s", n, n == 1 ? one : many);
+    g_string_append_printf (text, "%s%s", text->len > 0 ? ", " : "", words);
+  g_free (words);
 }
+
+#define COUNT(text, n, one, many) \
+  append_count (text, n, g_strdup_printf (g_dngettext (GETTEXT_PACKAGE, one, many, n), n))
 
 static void
 show_summary (DwnImportDialog *self)
 {
   const guint *count = self->merge->count;
+  guint changed = count[DWN_MERGE_CHANGED] + count[DWN_MERGE_MOVED];
   g_autoptr (GString) text = g_string_new (NULL);
 
-  append_count (text, count[DWN_MERGE_ADDED], _("station added"), _("stations added"));
-  append_count (text, count[DWN_MERGE_CHANGED] + count[DWN_MERGE_MOVED], _("changed"), _("changed"));
-  append_count (text, count[DWN_MERGE_SAME], _("as before"), _("as before"));
-  append_count (text, count[DWN_MERGE_KEPT], _("of yours kept"), _("of yours kept"));
-  append_count (text, count[DWN_MERGE_MISSING], _("not in the list but kept"), _("not in the list but kept"));
-  append_count (text, count[DWN_MERGE_DROPPED], _("taken away"), _("taken away"));
-  append_count (text, self->import->n_skipped, _("record passed over"), _("records passed over"));
-  append_count (text, self->import->n_beyond, _("farther away"), _("farther away"));
+  COUNT (text, count[DWN_MERGE_ADDED], "%u station added", "%u stations added");
+  COUNT (text, changed, "%u changed", "%u changed");
+  COUNT (text, count[DWN_MERGE_SAME], "%u as before", "%u as before");
+  COUNT (text, count[DWN_MERGE_KEPT], "%u of yours kept", "%u of yours kept");
+  COUNT (text, count[DWN_MERGE_MISSING], "%u not in the list but kept", "%u not in the list but kept");
+  COUNT (text, count[DWN_MERGE_DROPPED], "%u taken away", "%u taken away");
+  COUNT (text, self->import->n_skipped, "%u record passed over", "%u records passed over");
+  COUNT (text, self->import->n_beyond, "%u farther away", "%u farther away");
   if (text->len == 0)
     g_string_append (text, _("The files hold no station."));
   gtk_label_set_text (GTK_LABEL (self->summary), text->str);

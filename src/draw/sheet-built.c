@@ -165,8 +165,8 @@ write_lines (DwnSheetPage *self, DwnPlace place, const GPtrArray *lines)
   if (n < lines->len)
     {
       g_autofree char *more = g_strdup_printf (
-        dwn_word_plural (self->wording, N_("and %u more line in the plan"),
-                         N_("and %u more lines in the plan"), lines->len - n), lines->len - n);
+        dwn_word_plural (self->wording, "and %u more line in the plan",
+                         "and %u more lines in the plan", lines->len - n), lines->len - n);
       place.y = dwn_paper_text (self->paper, place, more, &self->small_quiet);
     }
   return place.y;

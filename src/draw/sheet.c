@@ -355,7 +355,7 @@ rest_text (const DwnSheetPage *self)
   for (guint i = 0; i < n; i++)
     append_station (self, text, g_array_index (rest, guint, i));
   if (rest->len > n)
-    g_string_append_printf (text, dwn_word_plural (self->wording, N_("   and %u more"), N_("   and %u more"),
+    g_string_append_printf (text, dwn_word_plural (self->wording, "   and %u more", "   and %u more",
                                                    rest->len - n), rest->len - n);
   return rest->len > 0 ? g_strdup_printf (dwn_word (self->wording, N_("Also: %s")), text->str) : NULL;
 }
@@ -427,8 +427,8 @@ write_parts (DwnSheetPage *self, DwnPlace place)
   if (n < parts->len)
     {
       g_autofree char *more = g_strdup_printf (
-        dwn_word_plural (self->wording, N_("and %u more line in the plan"),
-                         N_("and %u more lines in the plan"), parts->len - n), parts->len - n);
+        dwn_word_plural (self->wording, "and %u more line in the plan",
+                         "and %u more lines in the plan", parts->len - n), parts->len - n);
       place.y = dwn_paper_text (self->paper, place, more, &self->small);
     }
   return place.y;

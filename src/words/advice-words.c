@@ -50,12 +50,12 @@ word_simplest (const DwnWording *wording, const DwnLadder *ladder, const DwnRung
 {
   if (ladder->all_liked)
     return g_strdup_printf (dwn_word_plural (wording,
-                              N_("holds %u service; nothing is marked as wanted yet"),
-                              N_("holds %u services; nothing is marked as wanted yet"),
+                              "holds %u service; nothing is marked as wanted yet",
+                              "holds %u services; nothing is marked as wanted yet",
                               rung->held_extra), rung->held_extra);
   return g_strdup_printf (
-    dwn_word_plural (wording, N_("holds %u of %u wanted service; nothing less simple is worth it"),
-                     N_("holds %u of %u wanted services; nothing less simple is worth it"),
+    dwn_word_plural (wording, "holds %u of %u wanted service; nothing less simple is worth it",
+                     "holds %u of %u wanted services; nothing less simple is worth it",
                      n_wanted (ladder)),
     n_held (ladder, rung), n_wanted (ladder));
 }
@@ -117,7 +117,7 @@ word_services (const DwnWording *wording, const DwnLadder *ladder, guint n, cons
   GString *text = g_string_new (NULL);
 
   if (n > MOST_NAMES)
-    g_string_printf (text, dwn_word_plural (wording, N_("%u service"), N_("%u services"), n), n);
+    g_string_printf (text, dwn_word_plural (wording, "%u service", "%u services", n), n);
   for (guint k = 0; n <= MOST_NAMES && k < n; k++)
     {
       const char *before = k == 0 ? "" : k + 1 < n ? ", " : dwn_word (wording, N_(" and "));
@@ -153,15 +153,15 @@ static void
 append_holds (const DwnWording *wording, GString *text, const DwnLadder *ladder, const DwnRung *rung)
 {
   if (ladder->all_liked)
-    g_string_append_printf (text, dwn_word_plural (wording, N_("That holds %u service."),
-                                                   N_("That holds %u services."), rung->held_extra),
+    g_string_append_printf (text, dwn_word_plural (wording, "That holds %u service.",
+                                                   "That holds %u services.", rung->held_extra),
                             rung->held_extra);
   else
     {
       g_autofree char *chance = dwn_word_chance (wording, rung->joint_chance);
       g_string_append_printf (text, dwn_word_plural (wording,
-                                N_("That holds %u of %u wanted service (%s)."),
-                                N_("That holds %u of %u wanted services (all of these together: %s)."),
+                                "That holds %u of %u wanted service (%s).",
+                                "That holds %u of %u wanted services (all of these together: %s).",
                                 n_wanted (ladder)),
                               n_held (ladder, rung), n_wanted (ladder), chance);
     }
@@ -173,8 +173,8 @@ append_limits (const DwnWording *wording, GString *text, const DwnLadder *ladder
   g_autofree char *names = word_services (wording, ladder, ladder->n_out_of_reach, ladder->out_of_reach);
 
   if (ladder->n_out_of_reach > 0)
-    g_string_append_printf (text, dwn_word_plural (wording, N_(" %s is out of reach here."),
-                                                   N_(" %s are out of reach here."),
+    g_string_append_printf (text, dwn_word_plural (wording, " %s is out of reach here.",
+                                                   " %s are out of reach here.",
                                                    ladder->n_out_of_reach), names);
   if (ladder->runner_up_is_close)
     g_string_append_printf (text, dwn_word (wording, N_(" Holding as much: %s.")),

@@ -125,8 +125,8 @@ word_wiring (const DwnWording *wording, const DwnCheck *check, const char *part,
       return g_strdup_printf (dwn_word (wording, N_("%s does not fit the coax and loses %s there; put a balun at "
                                                     "its terminals")), part, db);
     case DWN_CHECK_OPEN_OUTPUT:
-      return g_strdup_printf (dwn_word_plural (wording, N_("%s has %u open output; put a 75 Ω cap on it"),
-                                               N_("%s has %u open outputs; put 75 Ω caps on them"), n), part, n);
+      return g_strdup_printf (dwn_word_plural (wording, "%s has %u open output; put a 75 Ω cap on it",
+                                               "%s has %u open outputs; put 75 Ω caps on them", n), part, n);
     case DWN_CHECK_OVERSIZED:
       return g_strdup_printf (dwn_word (wording, N_("%s has more outputs than are used; a smaller one, or none, "
                                                     "would save %s")), part, db);

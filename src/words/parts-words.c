@@ -46,7 +46,7 @@ cables_line (const DwnWording *wording, const DwnPartsList *list)
     if (list->line[k].kind == DWN_PARTS_CABLE)
       append_cable (wording, &list->line[k], text);
   g_string_append_printf (text, "%s", text->len > 0 ? ", " : "");
-  g_string_append_printf (text, dwn_word_plural (wording, N_("%u connector"), N_("%u connectors"), n), n);
+  g_string_append_printf (text, dwn_word_plural (wording, "%u connector", "%u connectors", n), n);
   return g_string_free (text, FALSE);
 }
 

@@ -256,7 +256,7 @@ names (const DwnWording *wording, const DwnFindings *findings, guint n, const gu
       g_string_append_printf (text, "%s%s", before, findings->plan->stations->station[stations[k]].name);
     }
   if (shown < n)
-    g_string_append_printf (text, dwn_word_plural (wording, N_(" and %u more"), N_(" and %u more"), n - shown),
+    g_string_append_printf (text, dwn_word_plural (wording, " and %u more", " and %u more", n - shown),
                             n - shown);
   return g_string_free (text, FALSE);
 }

@@ -185,8 +185,8 @@ word_trial (const DwnWording *wording, const GPtrArray *names)
 
   if (names->len > MOST_NAMES)
     return g_strdup_printf (dwn_word (wording, N_("%u are worth a trial")), names->len);
-  return g_strdup_printf (dwn_word_plural (wording, N_("%s is worth a trial"),
-                                           N_("%s are worth a trial"), names->len), list);
+  return g_strdup_printf (dwn_word_plural (wording, "%s is worth a trial",
+                                           "%s are worth a trial", names->len), list);
 }
 
 static char *
@@ -196,7 +196,7 @@ word_unlikely (const DwnWording *wording, const GPtrArray *names)
 
   if (names->len > MOST_NAMES)
     return g_strdup_printf (dwn_word (wording, N_("%u are unlikely")), names->len);
-  return g_strdup_printf (dwn_word_plural (wording, N_("%s is unlikely"), N_("%s are unlikely"),
+  return g_strdup_printf (dwn_word_plural (wording, "%s is unlikely", "%s are unlikely",
                                            names->len), list);
 }
 
@@ -231,15 +231,15 @@ append_outcome (const DwnWording *wording, GString *text, const DwnFindings *fin
   if (count.wanted == 0)
     {
       guint held = count_held (findings->budget);
-      g_string_append_printf (text, dwn_word_plural (wording, N_("<b>%u</b> station is dependable"),
-                                                     N_("<b>%u</b> stations are dependable"), held), held);
+      g_string_append_printf (text, dwn_word_plural (wording, "<b>%u</b> station is dependable",
+                                                     "<b>%u</b> stations are dependable", held), held);
       g_string_append (text, dwn_word (wording, N_("; no service is marked as wanted yet")));
     }
   else
     {
       g_string_append_printf (
-        text, dwn_word_plural (wording, N_("<b>%u of %u</b> wanted service is dependable"),
-                               N_("<b>%u of %u</b> wanted services are dependable"), count.wanted),
+        text, dwn_word_plural (wording, "<b>%u of %u</b> wanted service is dependable",
+                               "<b>%u of %u</b> wanted services are dependable", count.wanted),
         count.dependable, count.wanted);
       append_rest (wording, text, &count);
     }

@@ -121,7 +121,7 @@ dwn_word_gaps (const DwnWording *wording, const DwnTerrainGaps *gaps)
   if (missing == 0)
     return NULL;
   g_autofree char *known = g_strdup_printf (
-    dwn_word_plural (wording, N_("%u of %u heights is not known"), N_("%u of %u heights are not known"), missing),
+    dwn_word_plural (wording, "%u of %u heights is not known", "%u of %u heights are not known", missing),
     missing, (guint) gaps->n_samples);
   g_autofree char *cells = gaps->absent_cells != NULL ? g_strjoinv (", ", gaps->absent_cells) : g_strdup ("");
   if (cells[0] == '\0')

@@ -8,7 +8,7 @@ import tempfile
 
 TOP = pathlib.Path(sys.argv[1])
 LANGUAGES = (TOP / 'po' / 'LINGUAS').read_text().split()
-KEYWORDS = ['_', 'N_', 'C_:1c,2', 'NC_:1c,2', 'g_dngettext:2,3', 'dwn_word_plural:2,3']
+KEYWORDS = ['_', 'N_', 'C_:1c,2', 'NC_:1c,2', 'g_dngettext:2,3', 'dwn_word_plural:2,3', 'COUNT:3,4']
 
 
 def run(*command):

@@ -15,9 +15,7 @@ check_distances (gsize n, const double *distance_m, GError **error)
   if (n < 2)
     {
       g_set_error (error, DWN_PROFILE_ERROR, DWN_PROFILE_ERROR_TOO_SHORT,
-                   _("A profile of %" G_GSIZE_FORMAT " samples: at least two are needed, one at "
-                     "each end"),
-                   n);
+                   _("A profile of %zu samples: at least two are needed, one at each end"), n);
       return FALSE;
     }
   for (gsize i = 0; i < n; i++)
@@ -28,9 +26,9 @@ check_distances (gsize n, const double *distance_m, GError **error)
       if (good && isfinite (distance_m[i]))
         continue;
       g_set_error (error, DWN_PROFILE_ERROR, DWN_PROFILE_ERROR_DISTANCE,
-                   _("Sample %lu of a profile is at %g m: distances begin at 0 and "
+                   _("Sample %zu of a profile is at %g m: distances begin at 0 and "
                      "rise from sample to sample"),
-                   (gulong) (i + 1), distance_m[i]);
+                   i + 1, distance_m[i]);
       return FALSE;
     }
   return TRUE;
@@ -44,7 +42,7 @@ check_heights (gsize n, const double *height_m, const double *clutter_m, GError 
       if (!isinf (height_m[i]) && (clutter_m == NULL || isfinite (clutter_m[i])))
         continue;
       g_set_error (error, DWN_PROFILE_ERROR, DWN_PROFILE_ERROR_HEIGHT,
-                   _("Sample %" G_GSIZE_FORMAT " of a profile: a height of ground or clutter is a "
+                   _("Sample %zu of a profile: a height of ground or clutter is a "
                      "finite number of metres"),
                    i + 1);
       return FALSE;
@@ -61,9 +59,8 @@ check_zones (gsize n, const guint8 *zone, GError **error)
           || zone[i] == DWN_ZONE_INLAND)
         continue;
       g_set_error (error, DWN_PROFILE_ERROR, DWN_PROFILE_ERROR_ZONE,
-                   _("Sample %" G_GSIZE_FORMAT " of a profile has zone %u: known are 1 coastal "
-                     "land, 3 sea, 4 inland"),
-                   i + 1, (guint) zone[i]);
+                   _("Sample %zu of a profile has zone %u: known are %d sea, %d coastal land, %d inland"),
+                   i + 1, (guint) zone[i], DWN_ZONE_SEA, DWN_ZONE_COASTAL_LAND, DWN_ZONE_INLAND);
       return FALSE;
     }
   return TRUE;
