@@ -7,6 +7,7 @@
 #include "app/panels.h"
 #include "app/preferences.h"
 #include "app/settings.h"
+#include "app/shortcuts.h"
 #include "app/window.h"
 #include "config.h"
 #include "core/plan/document.h"
@@ -260,38 +261,10 @@ quit_cb (GSimpleAction *action, GVariant *unused, gpointer application)
   g_list_free (windows);
 }
 
-/* Alt and a digit for each panel, in their order. */
 static void
-add_panel_shortcuts (GtkApplication *application)
+shortcuts_cb (GSimpleAction *action, GVariant *unused, gpointer application)
 {
-  const char *const *ids = dwn_panel_ids ();
-
-  for (guint i = 0; ids[i] != NULL && i < 9; i++)
-    {
-      g_autofree char *action = g_strdup_printf ("win.panel('%s')", ids[i]);
-      g_autofree char *key = g_strdup_printf ("<Alt>%u", i + 1);
-      gtk_application_set_accels_for_action (application, action, (const char *[]) { key, NULL });
-    }
-}
-
-static void
-add_shortcuts (GtkApplication *application)
-{
-  static const struct {
-    const char *action;
-    const char *keys[3];
-  } shortcuts[] = {
-    { "app.new", { "<Control>n" } },         { "win.open", { "<Control>o" } },
-    { "app.preferences", { "<Control>comma" } }, { "app.help", { "F1" } },
-    { "window.close", { "<Control>w" } },    { "win.save", { "<Control>s" } },
-    { "win.save-as", { "<Control><Shift>s" } }, { "win.undo", { "<Control>z" } },
-    { "win.redo", { "<Control><Shift>z", "<Control>y" } }, { "win.print", { "<Control>p" } },
-    { "win.export", { "<Control>e" } },      { "app.quit", { "<Control>q" } },
-  };
-
-  for (gsize i = 0; i < G_N_ELEMENTS (shortcuts); i++)
-    gtk_application_set_accels_for_action (application, shortcuts[i].action, shortcuts[i].keys);
-  add_panel_shortcuts (application);
+  gtk_window_present (dwn_shortcuts_window_new (gtk_application_get_active_window (application)));
 }
 
 static void
@@ -303,6 +276,7 @@ dwn_application_startup (GApplication *application)
                                             .parameter_type = "s" },
                                           { .name = "preferences", .activate = preferences_cb },
                                           { .name = "help", .activate = help_cb },
+                                          { .name = "shortcuts", .activate = shortcuts_cb },
                                           { .name = "about", .activate = about_cb },
                                           { .name = "quit", .activate = quit_cb } };
 
@@ -313,7 +287,7 @@ dwn_application_startup (GApplication *application)
   gtk_style_context_add_provider_for_display (gdk_display_get_default (), GTK_STYLE_PROVIDER (style),
                                               GTK_STYLE_PROVIDER_PRIORITY_APPLICATION);
   g_action_map_add_action_entries (G_ACTION_MAP (application), actions, G_N_ELEMENTS (actions), application);
-  add_shortcuts (GTK_APPLICATION (application));
+  dwn_shortcuts_install (GTK_APPLICATION (application));
 }
 
 static void

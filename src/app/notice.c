@@ -8,7 +8,7 @@ struct _DwnNotice {
   GtkBox parent_instance;
 
   char *topic;    /* NULL: nothing is said */
-  GtkWidget *revealer, *text, *close, *button[DWN_NOTICE_BUTTONS];
+  GtkWidget *line, *text, *close, *button[DWN_NOTICE_BUTTONS];
   char *closing;  /* detailed action, nullable */
 };
 
@@ -17,7 +17,7 @@ G_DEFINE_FINAL_TYPE (DwnNotice, dwn_notice, GTK_TYPE_BOX)
 static void
 forget (DwnNotice *self)
 {
-  gtk_revealer_set_reveal_child (GTK_REVEALER (self->revealer), FALSE);
+  gtk_widget_set_visible (self->line, FALSE);
   g_clear_pointer (&self->topic, g_free);
   g_clear_pointer (&self->closing, g_free);
 }
@@ -56,34 +56,44 @@ dwn_notice_class_init (DwnNoticeClass *klass)
   G_OBJECT_CLASS (klass)->finalize = dwn_notice_finalize;
 }
 
+/* Keeps the baseline of @widget to itself: where several differ by a pixel, GTK 4.8 measures their row
+ * once with that pixel and once without, and warns. */
+static GtkWidget *
+apart (GtkWidget *widget)
+{
+  GtkWidget *box = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0);
+
+  gtk_widget_set_vexpand (widget, TRUE);
+  gtk_widget_set_valign (widget, GTK_ALIGN_CENTER);
+  gtk_box_append (GTK_BOX (box), widget);
+  return box;
+}
+
 static void
 dwn_notice_init (DwnNotice *self)
 {
-  GtkWidget *box = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 12);
-
-  self->revealer = gtk_revealer_new ();
+  self->line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 12);
   self->text = g_object_new (GTK_TYPE_LABEL, "accessible-role", GTK_ACCESSIBLE_ROLE_ALERT, "xalign", 0.0,
                              "wrap", TRUE, "hexpand", TRUE, NULL);
   self->close = gtk_button_new_from_icon_name ("window-close-symbolic");
   gtk_widget_set_tooltip_text (self->close, _("Close this notice"));
   dwn_name_control (self->close, _("Close this notice"));
   gtk_widget_add_css_class (self->close, "flat");
-  gtk_widget_set_valign (self->close, GTK_ALIGN_CENTER);
-  gtk_widget_add_css_class (box, "notice");
-  gtk_box_append (GTK_BOX (box), self->text);
+  gtk_widget_add_css_class (self->line, "notice");
+  gtk_box_append (GTK_BOX (self->line), apart (self->text));
   for (guint i = 0; i < DWN_NOTICE_BUTTONS; i++)
     {
       self->button[i] = dwn_button_new ("", NULL);
-      gtk_widget_set_valign (self->button[i], GTK_ALIGN_CENTER);
       g_signal_connect_object (self->button[i], "clicked", G_CALLBACK (answered_cb), self,
                                G_CONNECT_SWAPPED | G_CONNECT_AFTER);
-      gtk_box_append (GTK_BOX (box), self->button[i]);
+      gtk_box_append (GTK_BOX (self->line), apart (self->button[i]));
     }
-  gtk_box_append (GTK_BOX (box), self->close);
+  gtk_box_append (GTK_BOX (self->line), apart (self->close));
   g_signal_connect_swapped (self->close, "clicked", G_CALLBACK (closed_cb), self);
-  gtk_revealer_set_child (GTK_REVEALER (self->revealer), box);
-  gtk_widget_set_hexpand (self->revealer, TRUE);
-  gtk_box_append (GTK_BOX (self), self->revealer);
+  gtk_widget_set_hexpand (self->line, TRUE);
+  gtk_widget_set_vexpand (GTK_WIDGET (self), FALSE); /* whatever its children want */
+  gtk_widget_set_visible (self->line, FALSE);
+  gtk_box_append (GTK_BOX (self), self->line);
 }
 
 GtkWidget *
@@ -109,7 +119,7 @@ set_action (GtkWidget *button, const char *detailed)
 static void
 show_button (GtkWidget *button, const char *topic, const DwnNoticeButton *shown)
 {
-  gtk_widget_set_visible (button, shown != NULL);
+  gtk_widget_set_visible (gtk_widget_get_parent (button), shown != NULL);
   if (shown == NULL)
     return;
   gtk_button_set_label (GTK_BUTTON (button), shown->caption);
@@ -133,7 +143,7 @@ dwn_notice_show (DwnNotice *self, const char *topic, const char *text, guint n_b
   gtk_label_set_text (GTK_LABEL (self->text), text);
   for (guint i = 0; i < DWN_NOTICE_BUTTONS; i++)
     show_button (self->button[i], topic, i < n_buttons ? &buttons[i] : NULL);
-  gtk_revealer_set_reveal_child (GTK_REVEALER (self->revealer), TRUE);
+  gtk_widget_set_visible (self->line, TRUE);
 }
 
 void

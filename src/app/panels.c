@@ -63,6 +63,15 @@ dwn_panel_ids (void)
 }
 
 const char *
+dwn_panel_title (const char *id)
+{
+  for (guint i = 0; i < G_N_ELEMENTS (panels); i++)
+    if (g_strcmp0 (ids[i], id) == 0)
+      return _(panels[i].title);
+  g_return_val_if_reached ("");
+}
+
+const char *
 dwn_panel_help (const char *id)
 {
   for (guint i = 0; i < G_N_ELEMENTS (panels); i++)

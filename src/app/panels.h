@@ -16,6 +16,8 @@ GtkWidget *dwn_panels_new (DwnDocument *document);
 
 /* The ids of the panels in their order, NULL-terminated: "site", "stations", … */
 const char *const *dwn_panel_ids (void);
+/* What its button says, translated. */
+const char *dwn_panel_title (const char *id);
 /* The help page about a panel; the first page for NULL. */
 const char *dwn_panel_help (const char *id);
 const char *dwn_panels_shown (DwnPanels *self);

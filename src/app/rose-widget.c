@@ -14,6 +14,8 @@
 /* Children are made a few at a time after the first frame. */
 #define CHILDREN_AT_ONCE 16
 
+enum { PROPERTY_SKYLINE = 1, PROPERTY_SUN, PROPERTY_PATTERNS, N_PROPERTIES };
+
 struct _DwnRoseWidget {
   GtkWidget parent_instance;
 
@@ -25,11 +27,23 @@ struct _DwnRoseWidget {
   int hovered, fan_mast;     /* −1: none */
   guint antenna;             /* handled last */
   gboolean dragging;
+  DwnDate today;
+  GTimeZone *zone;           /* of this machine */
+  gboolean shows[N_PROPERTIES]; /* what may be switched off */
   GPtrArray *aims, *marks;   /* children; marks by bearing */
   guint refresh, populate;   /* sources */
 };
 
 G_DEFINE_FINAL_TYPE (DwnRoseWidget, dwn_rose_widget, GTK_TYPE_WIDGET)
+
+/* Today: the sun is looked for by whoever stands on the roof. */
+static void
+find_today (DwnRoseWidget *self)
+{
+  g_autoptr (GDateTime) now = g_date_time_new_now (self->zone);
+
+  g_date_time_get_ymd (now, &self->today.year, &self->today.month, &self->today.day);
+}
 
 static DwnPlanView
 view_of (DwnRoseWidget *self)
@@ -40,6 +54,10 @@ view_of (DwnRoseWidget *self)
   view.zoom = self->zoom;
   view.hovered = self->hovered;
   view.fan_mast = self->fan_mast;
+  view.hide_skyline = !self->shows[PROPERTY_SKYLINE];
+  view.hide_patterns = !self->shows[PROPERTY_PATTERNS];
+  view.sun_date = self->shows[PROPERTY_SUN] ? &self->today : NULL;
+  view.sun_zone = self->zone;
   if (settings != NULL)
     view.scale = (DwnRoseScale) g_settings_get_enum (settings, DWN_SETTING_SCALE);
   return view;
@@ -472,8 +490,56 @@ dwn_rose_widget_dispose (GObject *object)
   g_clear_pointer (&self->aims, g_ptr_array_unref);
   g_clear_pointer (&self->marks, g_ptr_array_unref);
   g_clear_pointer (&self->layers, dwn_rose_layers_free);
+  g_clear_pointer (&self->zone, g_time_zone_unref);
   g_clear_object (&self->document);
   G_OBJECT_CLASS (dwn_rose_widget_parent_class)->dispose (object);
+}
+
+static void
+dwn_rose_widget_get_property (GObject *object, guint id, GValue *value, GParamSpec *pspec)
+{
+  if (id >= N_PROPERTIES)
+    G_OBJECT_WARN_INVALID_PROPERTY_ID (object, id, pspec);
+  else
+    g_value_set_boolean (value, DWN_ROSE_WIDGET (object)->shows[id]);
+}
+
+static void
+dwn_rose_widget_set_property (GObject *object, guint id, const GValue *value, GParamSpec *pspec)
+{
+  DwnRoseWidget *self = DWN_ROSE_WIDGET (object);
+
+  if (id >= N_PROPERTIES)
+    {
+      G_OBJECT_WARN_INVALID_PROPERTY_ID (object, id, pspec);
+      return;
+    }
+  if (self->shows[id] == g_value_get_boolean (value))
+    return;
+  self->shows[id] = !self->shows[id];
+  find_today (self);
+  forget_scene (self);
+  g_object_notify_by_pspec (object, pspec);
+}
+
+/* Skyline and patterns are seen at first, the sun is not. */
+static void
+install_properties (GObjectClass *klass)
+{
+  static const struct {
+    guint id;
+    const char *name;
+    gboolean shown;
+  } properties[] = { { PROPERTY_SKYLINE, "skyline", TRUE }, { PROPERTY_SUN, "sun", FALSE },
+                     { PROPERTY_PATTERNS, "patterns", TRUE } };
+
+  klass->get_property = dwn_rose_widget_get_property;
+  klass->set_property = dwn_rose_widget_set_property;
+  for (gsize i = 0; i < G_N_ELEMENTS (properties); i++)
+    g_object_class_install_property (klass, properties[i].id,
+                                     g_param_spec_boolean (properties[i].name, NULL, NULL, properties[i].shown,
+                                                           G_PARAM_READWRITE | G_PARAM_EXPLICIT_NOTIFY
+                                                           | G_PARAM_STATIC_STRINGS));
 }
 
 static void
@@ -482,6 +548,7 @@ dwn_rose_widget_class_init (DwnRoseWidgetClass *klass)
   GtkWidgetClass *widget_class = GTK_WIDGET_CLASS (klass);
 
   G_OBJECT_CLASS (klass)->dispose = dwn_rose_widget_dispose;
+  install_properties (G_OBJECT_CLASS (klass));
   widget_class->snapshot = dwn_rose_widget_snapshot;
   widget_class->measure = dwn_rose_widget_measure;
   widget_class->size_allocate = dwn_rose_widget_size_allocate;
@@ -521,6 +588,8 @@ dwn_rose_widget_init (DwnRoseWidget *self)
   self->aims = g_ptr_array_new ();
   self->marks = g_ptr_array_new ();
   self->zoom = 1.0;
+  self->zone = g_time_zone_new_local ();
+  self->shows[PROPERTY_SKYLINE] = self->shows[PROPERTY_PATTERNS] = TRUE;
   self->stale = TRUE;
   self->hovered = self->fan_mast = -1;
   gtk_widget_set_overflow (GTK_WIDGET (self), GTK_OVERFLOW_HIDDEN);
@@ -541,4 +610,18 @@ dwn_rose_widget_new (DwnDocument *document)
   if (dwn_document_plan (document) != NULL)
     changed_cb (self);
   return GTK_WIDGET (self);
+}
+
+DwnScene *
+dwn_rose_widget_picture (DwnRoseWidget *self, double size)
+{
+  g_return_val_if_fail (DWN_IS_ROSE_WIDGET (self) && dwn_document_plan (self->document) != NULL, NULL);
+
+  DwnPlanView view = view_of (self);
+  DwnLook look = dwn_look_light ();
+
+  view.hovered = view.fan_mast = -1;
+  view.legend = TRUE;
+  g_autoptr (DwnPlanRose) rose = dwn_plan_rose_new (&view);
+  return dwn_rose_layout (&rose->data, &look, gtk_widget_get_pango_context (GTK_WIDGET (self)), size, size, NULL);
 }

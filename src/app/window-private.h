@@ -1,5 +1,5 @@
 /* What the files of the window share: its shell (window.c), what it does with files
- * (window-files.c) and what other programs do to its plan's file (window-disk.c). */
+ * (window-files.c), with the rose (window-rose.c), and what other programs do to its plan's file (window-disk.c). */
 #pragma once
 
 #include "app/autosave.h"
@@ -39,6 +39,15 @@ void dwn_window_install_disk_actions (GtkWidgetClass *klass);
 void dwn_window_watch_disk (DwnWindow *self);
 /* Asks before what another program wrote is replaced. TRUE where saving must wait for the answer. */
 gboolean dwn_window_ask_before_replacing (DwnWindow *self);
+
+/* Installs win.copy-rose. */
+void dwn_window_install_rose_actions (GtkWidgetClass *klass);
+/* Makes self->rose, with win.rose-skyline, …, and the menu in its corner. Returns: (transfer
+ * floating): to be put into the window. */
+GtkWidget *dwn_window_rose_new (DwnWindow *self);
+void dwn_window_drop_rose (DwnWindow *self); /* at the window's end */
+/* Returns: (transfer full). */
+GMenuModel *dwn_window_rose_menu (void);
 
 /* Takes what files are dropped on @widget, by a GtkDropTarget. */
 void dwn_window_accept_drops (DwnWindow *self, GtkWidget *widget);

@@ -4,7 +4,6 @@
 
 #include "app/form.h"
 #include "app/panels.h"
-#include "app/rose-widget.h"
 #include "app/start-page.h"
 
 #define WIDTH 1280
@@ -130,15 +129,12 @@ left_new (DwnWindow *self)
 {
   GtkWidget *box = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0);
 
-  self->rose = dwn_rose_widget_new (self->document);
-  gtk_widget_set_vexpand (self->rose, TRUE);
-  gtk_widget_add_css_class (self->rose, "view");
   self->sentence = gtk_inscription_new (NULL); /* never asks for another size */
   gtk_inscription_set_min_lines (GTK_INSCRIPTION (self->sentence), SENTENCE_LINES);
   gtk_inscription_set_nat_lines (GTK_INSCRIPTION (self->sentence), SENTENCE_LINES);
   gtk_inscription_set_yalign (GTK_INSCRIPTION (self->sentence), 0.5f);
   gtk_widget_add_css_class (self->sentence, "sentence");
-  gtk_box_append (GTK_BOX (box), self->rose);
+  gtk_box_append (GTK_BOX (box), dwn_window_rose_new (self));
   gtk_box_append (GTK_BOX (box), trial_new (self));
   gtk_box_append (GTK_BOX (box), gtk_separator_new (GTK_ORIENTATION_HORIZONTAL));
   gtk_box_append (GTK_BOX (box), self->sentence);
@@ -166,7 +162,7 @@ static void
 changed_cb (DwnWindow *self)
 {
   static const char *const of_a_plan[] = { "win.save", "win.save-as", "win.print", "win.export",
-                                           "win.preview", "win.panel" };
+                                           "win.preview", "win.panel", "win.copy-rose" };
   gboolean has_plan = dwn_document_plan (self->document) != NULL;
 
   for (gsize i = 0; i < G_N_ELEMENTS (of_a_plan); i++)
@@ -255,6 +251,7 @@ dwn_window_dispose (GObject *object)
   DwnWindow *self = DWN_WINDOW (object);
 
   g_clear_handle_id (&self->follow, g_source_remove);
+  dwn_window_drop_rose (self);
   g_clear_pointer (&self->autosave, dwn_autosave_free);
   g_clear_pointer (&self->disk, dwn_disk_watch_free);
   g_clear_object (&self->chooser);
@@ -276,6 +273,7 @@ dwn_window_class_init (DwnWindowClass *klass)
   gtk_widget_class_install_action (widget_class, "win.panel", "s", panel_cb);
   dwn_window_install_file_actions (widget_class);
   dwn_window_install_disk_actions (widget_class);
+  dwn_window_install_rose_actions (widget_class);
 }
 
 static void
@@ -336,12 +334,15 @@ menu_new (void)
                                { N_("Save _As…"), "win.save-as" } };
   static const Item paper[] = { { N_("Pages and _Drawings…"), "win.preview('sheet')" },
                                 { N_("_Print…"), "win.print" } };
-  static const Item program[] = { { N_("P_references"), "app.preferences" }, { N_("_Help"), "app.help" },
+  static const Item program[] = { { N_("P_references"), "app.preferences" },
+                                  { N_("_Keyboard Shortcuts"), "app.shortcuts" }, { N_("_Help"), "app.help" },
                                   { N_("_About Downlead"), "app.about" } };
   GMenu *menu = g_menu_new ();
+  g_autoptr (GMenuModel) rose = dwn_window_rose_menu ();
 
   append_section (menu, plan, G_N_ELEMENTS (plan));
   append_section (menu, paper, G_N_ELEMENTS (paper));
+  g_menu_append_submenu (menu, _("_Rose"), rose);
   append_section (menu, program, G_N_ELEMENTS (program));
   return menu;
 }

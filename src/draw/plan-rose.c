@@ -1,11 +1,14 @@
 #include <glib/gi18n-lib.h>
 #include <math.h>
 
+#include "core/geo/sun.h"
 #include "core/study/bands.h"
 #include "draw/plan-view.h"
 
 #define DOT " \xC2\xB7 "
 #define N_AZIMUTHS 360
+#define SUN_STEP_MIN 10
+#define SUN_STEPS (24 * 60 / SUN_STEP_MIN)
 
 void
 dwn_plan_view_init (DwnPlanView *view, const DwnWording *wording, const DwnFindings *findings,
@@ -184,7 +187,7 @@ fill_antenna (DwnPlanRose *rose, const DwnPlanView *view, guint a, double *gain_
     .aim_deg = view->findings.aim_deg[a],
     .window_from_deg = from_deg,
     .window_to_deg = to_deg,
-    .n_gain = N_AZIMUTHS,
+    .n_gain = view->hide_patterns ? 0 : N_AZIMUTHS,
     .gain_dbi = gain_dbi,
     .max_gain_dbi = dwn_pattern_max_gain_dbi (part->pattern, mhz),
   };
@@ -288,6 +291,43 @@ name_ridge (DwnPlanRose *rose, const DwnPlanView *view)
                                                   crest, angle));
 }
 
+/* The sun at a time of the day, minutes after midnight; FALSE while it is down. */
+static gboolean
+sun_at (DwnPlanRose *rose, const DwnPlanView *view, GDateTime *midnight, int minutes, DwnRoseSun *sun)
+{
+  g_autoptr (GDateTime) time = g_date_time_add_minutes (midnight, minutes);
+  const DwnPaths *paths = view->findings.plan->paths;
+  DwnSunPosition position;
+
+  dwn_sun_position ((double) g_date_time_to_unix (time), &view->findings.plan->site->at, &position);
+  if (!(position.apparent_elevation_deg > 0.0))
+    return FALSE;
+  *sun = (DwnRoseSun) {
+    .azimuth_deg = position.azimuth_deg,
+    .hidden = paths->n_skyline == 360
+              && position.apparent_elevation_deg < paths->skyline_deg[(guint) position.azimuth_deg % 360],
+    .hour = minutes % 60 == 0,
+  };
+  if (minutes % 180 == 0)
+    sun->label = keep (rose, g_date_time_format (time, "%R"));
+  return TRUE;
+}
+
+static void
+fill_sun (DwnPlanRose *rose, const DwnPlanView *view)
+{
+  g_autoptr (GTimeZone) zone = view->sun_zone != NULL ? g_time_zone_ref (view->sun_zone) : g_time_zone_new_utc ();
+  g_autoptr (GDateTime) midnight = g_date_time_new (zone, view->sun_date->year, view->sun_date->month,
+                                                    view->sun_date->day, 0, 0, 0.0);
+  DwnRoseSun *sun = g_new0 (DwnRoseSun, SUN_STEPS);
+
+  rose->blocks[5] = sun;
+  for (int i = 0; midnight != NULL && i < SUN_STEPS; i++)
+    if (sun_at (rose, view, midnight, i * SUN_STEP_MIN, &sun[rose->data.n_sun]))
+      rose->data.n_sun++;
+  rose->data.sun = sun;
+}
+
 static DwnPlanRose *
 rim_new (const DwnPlanView *view)
 {
@@ -296,7 +336,7 @@ rim_new (const DwnPlanView *view)
 
   rose->strings = g_string_chunk_new (4096);
   rose->data.declination_deg = view->findings.declination_deg;
-  rose->data.skyline_deg = paths->n_skyline == 360 ? paths->skyline_deg : NULL;
+  rose->data.skyline_deg = paths->n_skyline == 360 && !view->hide_skyline ? paths->skyline_deg : NULL;
   rose->data.scale = view->scale;
   rose->data.zoom = view->zoom;
   rose->data.fan_mast = view->fan_mast;
@@ -325,6 +365,8 @@ dwn_plan_rose_new (const DwnPlanView *view)
   fill_antennas (rose, view);
   fill_card (rose, view);
   name_ridge (rose, view);
+  if (view->sun_date != NULL)
+    fill_sun (rose, view);
   return rose;
 }
 

@@ -2,6 +2,7 @@
  * place where results become pictures, for the window, the sheet and the command line. */
 #pragma once
 
+#include "core/geo/date.h"
 #include "core/study/check.h"
 #include "core/study/levels.h"
 #include "draw/gear.h"
@@ -22,6 +23,9 @@ typedef struct {
   DwnRoseScale scale;
   double zoom;
   int fan_mast;           /* −1: none */
+  gboolean hide_skyline, hide_patterns; /* rose */
+  const DwnDate *sun_date;              /* rose: the sun's way on that day; NULL: not drawn */
+  GTimeZone *sun_zone;                  /* its clock; NULL: UTC */
   gboolean legend;
   gboolean names_only;    /* no card, no figures under names: paper */
   gboolean every_part;    /* gear: baluns, wall plates and joints are drawn too, as marks */

@@ -64,6 +64,9 @@ DwnRect dwn_rose_needle_word (const DwnRose *rose);
 void dwn_rose_draw_static (DwnRose *rose);
 void dwn_rose_draw_needle (DwnRose *rose);
 
+/* rose-sun.c */
+void dwn_rose_draw_sun (DwnRose *rose);
+
 /* rose-moving.c */
 void dwn_rose_draw_moving (DwnRose *rose, int antenna);
 guint dwn_rose_scale_rects (const DwnRose *rose, DwnRect rects[3]);

@@ -372,5 +372,6 @@ dwn_rose_draw_static (DwnRose *rose)
   draw_skyline (rose);
   draw_ticks (rose);
   draw_figures (rose);
+  dwn_rose_draw_sun (rose);
   dwn_rose_draw_legend (rose);
 }

@@ -58,6 +58,14 @@ typedef struct {
   const char *const *lines;
 } DwnRoseCard;
 
+/* The sun over the rim, at one moment of a day. */
+typedef struct {
+  double azimuth_deg;
+  gboolean hidden;      /* behind the skyline then */
+  const char *label;    /* "12:00" beside every third hour; NULL: a point of the line only */
+  gboolean hour;        /* a full hour: a dot */
+} DwnRoseSun;
+
 /* Words that stand in every rose. */
 typedef struct {
   const char *north, *east, *south, *west; /* one or two letters */
@@ -77,6 +85,8 @@ typedef struct {
   const DwnRoseAntenna *antennas;
   double declination_deg;     /* east positive; NaN: no needle */
   const double *skyline_deg;  /* [360] elevation by bearing; NULL: no terrain */
+  guint n_sun;
+  const DwnRoseSun *sun;      /* from sunrise to sunset; n_sun 0: not drawn */
   DwnRoseScale scale;
   double zoom;                /* 1: all stations; 2: half the distance fills the disc */
   int fan_mast;               /* mast that is fanned out; −1: none */

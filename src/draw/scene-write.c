@@ -59,11 +59,11 @@ finish_page (cairo_surface_t *surface, GByteArray *bytes)
   return cairo_surface_status (surface);
 }
 
-gboolean
-dwn_scene_write (const DwnScene *scene, const char *path, GError **error)
+GBytes *
+dwn_scene_to_bytes (const DwnScene *scene, const char *path, GError **error)
 {
-  g_return_val_if_fail (scene != NULL, FALSE);
-  g_return_val_if_fail (path != NULL, FALSE);
+  g_return_val_if_fail (scene != NULL, NULL);
+  g_return_val_if_fail (path != NULL, NULL);
 
   g_autoptr (GByteArray) bytes = g_byte_array_new ();
   cairo_surface_t *surface = create_surface (scene, path, bytes);
@@ -72,7 +72,7 @@ dwn_scene_write (const DwnScene *scene, const char *path, GError **error)
     {
       g_set_error (error, G_IO_ERROR, G_IO_ERROR_NOT_SUPPORTED,
                    _("%s: the name must end in .pdf, .svg or .png"), path);
-      return FALSE;
+      return NULL;
     }
 
   cairo_status_t status = paint_page (scene, surface);
@@ -83,9 +83,21 @@ dwn_scene_write (const DwnScene *scene, const char *path, GError **error)
     {
       g_set_error (error, G_IO_ERROR, G_IO_ERROR_FAILED, _("%s: cannot be drawn: %s"), path,
                    cairo_status_to_string (status));
-      return FALSE;
+      return NULL;
     }
-  return g_file_set_contents_full (path, (const char *) bytes->data, (gssize) bytes->len,
+  return g_byte_array_free_to_bytes (g_steal_pointer (&bytes));
+}
+
+gboolean
+dwn_scene_write (const DwnScene *scene, const char *path, GError **error)
+{
+  g_autoptr (GBytes) bytes = dwn_scene_to_bytes (scene, path, error);
+  gsize size;
+
+  if (bytes == NULL)
+    return FALSE;
+  const char *data = g_bytes_get_data (bytes, &size);
+  return g_file_set_contents_full (path, data, (gssize) size,
                                    G_FILE_SET_CONTENTS_CONSISTENT | G_FILE_SET_CONTENTS_DURABLE,
                                    0666, error);
 }

@@ -93,4 +93,8 @@ DwnScene *dwn_scene_inset (const DwnScene *scene, double border);
  * another ending, G_IO_ERROR_FAILED where cairo fails, G_FILE_ERROR. */
 gboolean dwn_scene_write (const DwnScene *scene, const char *path, GError **error);
 
+/* The same page as the bytes of a file; @path is only a name: ".png" will do.
+ * Returns: (transfer full): NULL with @error. */
+GBytes *dwn_scene_to_bytes (const DwnScene *scene, const char *path, GError **error);
+
 G_END_DECLS
