@@ -4,7 +4,6 @@
 
 #include "app/autosave.h"
 #include "app/incoming.h"
-#include "app/panels.h"
 #include "app/preferences.h"
 #include "app/settings.h"
 #include "app/shortcuts.h"
@@ -240,15 +239,27 @@ preferences_cb (GSimpleAction *action, GVariant *unused, gpointer data)
     gtk_window_present (dwn_preferences_new (gtk_application_get_active_window (data), self->settings));
 }
 
-/* F1: the page about the panel that is shown. */
+static void
+show_page (DwnApplication *self, const char *page)
+{
+  g_autofree char *uri = g_strdup_printf ("help:downlead/%s", page);
+
+  gtk_show_uri (gtk_application_get_active_window (GTK_APPLICATION (self)), uri, GDK_CURRENT_TIME);
+}
+
+/* F1: the page about what is shown. */
 static void
 help_cb (GSimpleAction *action, GVariant *unused, gpointer data)
 {
   GtkWindow *window = gtk_application_get_active_window (data);
-  const char *panel = DWN_IS_WINDOW (window) ? dwn_window_panel (DWN_WINDOW (window)) : NULL;
-  g_autofree char *uri = g_strdup_printf ("help:downlead/%s", dwn_panel_help (panel));
 
-  gtk_show_uri (window, uri, GDK_CURRENT_TIME);
+  show_page (data, DWN_IS_WINDOW (window) ? dwn_window_help (DWN_WINDOW (window)) : "index");
+}
+
+static void
+help_page_cb (GSimpleAction *action, GVariant *page, gpointer data)
+{
+  show_page (data, g_variant_get_string (page, NULL));
 }
 
 static void
@@ -276,6 +287,7 @@ dwn_application_startup (GApplication *application)
                                             .parameter_type = "s" },
                                           { .name = "preferences", .activate = preferences_cb },
                                           { .name = "help", .activate = help_cb },
+                                          { .name = "help-page", .activate = help_page_cb, .parameter_type = "s" },
                                           { .name = "shortcuts", .activate = shortcuts_cb },
                                           { .name = "about", .activate = about_cb },
                                           { .name = "quit", .activate = quit_cb } };

@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "app/form.h"
+#include "app/hint.h"
 #include "words/wording.h"
 
 #define WIDTH 720
@@ -469,7 +470,9 @@ settings_new (DwnImportDialog *self)
   dwn_form_add_pair (form, files, self->names);
   dwn_form_add (form, _("For_mat"), self->format, NULL);
   self->map_row = dwn_form_add (form, _("Ma_pping file"), self->map, NULL);
-  dwn_form_add (form, _("_Coordinates are"), self->datum, NULL);
+  dwn_form_add_hint (dwn_form_add (form, _("_Coordinates are"), self->datum, NULL), _("Coordinates"),
+                     _("The grid of the Earth that the list's coordinates refer to. Old lists of North America use "
+                       "NAD27, up to 100 m and more beside the others."), "stations");
   dwn_form_add (form, _("_Within"), self->within, _("km of the house"));
   dwn_form_add_pair (form, NULL, self->drop);
   g_signal_connect_swapped (files, "clicked", G_CALLBACK (choose_files_cb), self);

@@ -29,6 +29,9 @@ struct _DwnPanels {
 
 G_DEFINE_FINAL_TYPE (DwnPanels, dwn_panels, GTK_TYPE_WIDGET)
 
+enum { SHOWN, N_SIGNALS };
+static guint signals[N_SIGNALS];
+
 static GtkWidget *
 wiring_new (DwnDocument *document)
 {
@@ -111,6 +114,7 @@ shown_cb (DwnPanels *self)
         self->updating = TRUE;
         gtk_drop_down_set_selected (GTK_DROP_DOWN (self->choice), i);
         self->updating = FALSE;
+        g_signal_emit (self, signals[SHOWN], 0, ids[i]);
       }
 }
 
@@ -233,6 +237,8 @@ dwn_panels_class_init (DwnPanelsClass *klass)
   widget_class->measure = dwn_panels_measure;
   widget_class->size_allocate = dwn_panels_size_allocate;
   gtk_widget_class_set_css_name (widget_class, "panels");
+  signals[SHOWN] = g_signal_new ("shown", G_TYPE_FROM_CLASS (klass), G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL,
+                                 G_TYPE_NONE, 1, G_TYPE_STRING);
 }
 
 static void

@@ -11,7 +11,8 @@ G_BEGIN_DECLS
 G_DECLARE_FINAL_TYPE (DwnPanels, dwn_panels, DWN, PANELS, GtkWidget)
 
 /* A panel is built when it is first shown. Where there is no room for a row of buttons, a drop-down
- * stands in its place. Keeps a reference to @document. Returns: (transfer floating). */
+ * stands in its place. Keeps a reference to @document. Signal "shown" with the id of a panel.
+ * Returns: (transfer floating). */
 GtkWidget *dwn_panels_new (DwnDocument *document);
 
 /* The ids of the panels in their order, NULL-terminated: "site", "stations", … */

@@ -4,6 +4,7 @@
 #include <math.h>
 
 #include "app/form.h"
+#include "app/hint.h"
 #include "app/trouble-section.h"
 #include "core/plan/import-readings.h"
 #include "core/study/learn.h"
@@ -409,8 +410,13 @@ form_new (DwnReadingsPanel *self)
   dwn_form_add (form, _("_Station"), self->station, NULL);
   dwn_form_add (form, _("_Where"), self->where, NULL);
   gtk_box_append (GTK_BOX (dwn_form_add (form, _("_Level"), self->level, NULL)), self->unit);
-  dwn_form_add (form, _("_C/N or MER"), self->cn, _("dB"));
-  dwn_form_add (form, _("_Errors before correction"), self->before, _("as a rate: 2e-4"));
+  dwn_form_add_hint (dwn_form_add (form, _("_C/N or MER"), self->cn, _("dB")), _("C/N and MER"),
+                     _("How far the signal stands above everything that is not signal, in decibels: what decides "
+                       "whether a picture stands. A strong level with a low C/N is a disturbed signal."), "readings");
+  dwn_form_add_hint (dwn_form_add (form, _("_Errors before correction"), self->before, _("as a rate: 2e-4")),
+                     _("Errors"),
+                     _("The share of bits that arrive wrong, before and after the receiver mends them. Before, some "
+                       "are normal; after, any is a block in the picture."), "readings");
   dwn_form_add (form, _("Errors a_fter correction"), self->after, NULL);
   dwn_form_add (form, _("_Bars that the set shows"), self->bars, NULL);
   dwn_form_add (form, _("_out of"), self->bars_of, NULL);

@@ -4,6 +4,7 @@
 #include <math.h>
 
 #include "app/form.h"
+#include "app/hint.h"
 #include "app/house-losses.h"
 #include "app/settings.h"
 #include "app/survey-job.h"
@@ -461,7 +462,9 @@ add_house (DwnSitePanel *self, GtkWidget *form)
   dwn_form_add (form, _("_Coordinates"), self->place, NULL);
   dwn_form_add (form, _("_Mount"), self->mount, NULL);
   dwn_form_add (form, _("Top antenna at a _height of"), self->height, _("m above ground"));
-  dwn_form_add (form, _("S_urroundings, for noise"), self->area, NULL);
+  dwn_form_add_hint (dwn_form_add (form, _("S_urroundings, for noise"), self->area, NULL), _("Surroundings"),
+                     _("Motors, lamps, engines and chargers make noise that covers weak signals, most of all in low "
+                       "VHF. The more people live around the house, the more of it there is."), "sums");
   dwn_form_add (form, _("_Ground above sea level"), self->ground, _("m"));
   g_signal_connect_swapped (self->mount, "notify::selected", G_CALLBACK (mount_cb), self);
   g_signal_connect_swapped (self->area, "notify::selected", G_CALLBACK (area_cb), self);
@@ -501,7 +504,10 @@ add_method (DwnSitePanel *self, GtkWidget *form)
   self->leaves = dwn_check_new (_("Plan for the season with lea_ves on"));
   gtk_widget_set_hexpand (self->date, FALSE);
   dwn_form_add_heading (form, _("How it is reckoned"));
-  dwn_form_add (form, _("_Path model"), self->model, NULL);
+  dwn_form_add_hint (dwn_form_add (form, _("_Path model"), self->model, NULL), _("Path model"),
+                     _("The rules by which the field at the house follows from power, distance and ground. With "
+                       "profiles of the ground a model that bends over hills says more than curves of averages."),
+                     "terrain");
   dwn_form_add (form, _("_Date, for compass bearings"), self->date, NULL);
   dwn_form_add_pair (form, NULL, self->leaves);
   g_signal_connect_swapped (self->model, "notify::selected", G_CALLBACK (model_cb), self);

@@ -4,6 +4,7 @@
 #include <math.h>
 
 #include "app/form.h"
+#include "app/hint.h"
 #include "core/geo/coordinates.h"
 #include "core/geo/geodesic.h"
 #include "core/plan/stations.h"
@@ -367,8 +368,13 @@ dwn_station_editor_init (DwnStationEditor *self)
   dwn_form_add (form, _("RF _channel"), self->rf, NULL);
   dwn_form_add (form, _("O_n screen"), self->on_screen, NULL);
   dwn_form_add (form, _("Coor_dinates"), self->place, NULL);
-  dwn_form_add (form, _("_Power (ERP)"), self->erp, _("kW"));
-  dwn_form_add (form, _("_Height above average terrain"), self->haat, _("m"));
+  dwn_form_add_hint (dwn_form_add (form, _("_Power (ERP)"), self->erp, _("kW")), _("Effective radiated power"),
+                     _("What the transmitter's antenna sends towards the horizon, set against a half-wave dipole; "
+                       "licence lists give it so. Against an isotrope it is 2.15 dB more."), "glossary");
+  dwn_form_add_hint (dwn_form_add (form, _("_Height above average terrain"), self->haat, _("m")),
+                     _("Height above average terrain"),
+                     _("Of the transmitter's antenna, above the mean of the ground from 3 to 16 km around it. Left "
+                       "empty, 30 m are assumed."), "glossary");
   dwn_form_add (form, _("Height above _ground"), self->agl, _("m"));
   dwn_form_add (form, _("Po_larisation"), self->polarisation, NULL);
   g_signal_connect_swapped (self->system, "notify::selected", G_CALLBACK (system_cb), self);

@@ -4,6 +4,7 @@
 
 #include "app/explainer.h"
 #include "app/form.h"
+#include "app/hint.h"
 #include "app/import-dialog.h"
 #include "app/station-editor.h"
 #include "app/remedy-list.h"
@@ -24,7 +25,7 @@ struct _DwnStationsPanel {
   GtkSingleSelection *selection;
   GtkWidget *search, *filters, *list, *empty, *head, *rows;
   DwnExplainer *explainer;   /* the document's */
-  GtkWidget *name, *verdict, *way, *figures, *wanted, *edit, *remedies;
+  GtkWidget *name, *verdict, *way, *figures, *hint, *wanted, *edit, *remedies;
   guint refresh;             /* a redraw of the rows that waits */
   gboolean updating;
 };
@@ -70,6 +71,7 @@ show_selected (DwnStationsPanel *self)
   gtk_widget_set_visible (self->wanted, i >= 0);
   gtk_widget_set_visible (self->edit, i >= 0);
   gtk_widget_set_visible (self->remedies, i >= 0);
+  gtk_widget_set_visible (self->hint, i >= 0);
   if (i < 0)
     {
       gtk_label_set_text (GTK_LABEL (self->name), _("Choose a station"));
@@ -330,6 +332,22 @@ in_scrolled (GtkWidget *child)
 }
 
 static GtkWidget *
+figures_new (DwnStationsPanel *self)
+{
+  GtkWidget *row = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6);
+
+  self->figures = label_new (NULL);
+  self->hint = dwn_hint_new (_("Margin and chance"),
+                             _("The margin is what the signal has above what the broadcast needs, in decibels. "
+                               "Predictions scatter by several decibels from house to house: the chance says how "
+                               "likely it is that the margin is there."), "sums");
+  gtk_widget_set_hexpand (self->figures, TRUE);
+  gtk_box_append (GTK_BOX (row), self->figures);
+  gtk_box_append (GTK_BOX (row), self->hint);
+  return row;
+}
+
+static GtkWidget *
 detail_new (DwnStationsPanel *self)
 {
   GtkWidget *box = gtk_box_new (GTK_ORIENTATION_VERTICAL, 6);
@@ -338,7 +356,6 @@ detail_new (DwnStationsPanel *self)
   self->name = label_new ("title");
   self->verdict = label_new ("dim-label");
   self->way = label_new (NULL);
-  self->figures = label_new (NULL);
   self->wanted = wanted_new (self);
   self->edit = edit_new (self);
   gtk_widget_set_hexpand (self->verdict, TRUE);
@@ -348,7 +365,7 @@ detail_new (DwnStationsPanel *self)
   gtk_box_append (GTK_BOX (head), self->edit);
   gtk_box_append (GTK_BOX (box), head);
   gtk_box_append (GTK_BOX (box), self->way);
-  gtk_box_append (GTK_BOX (box), self->figures);
+  gtk_box_append (GTK_BOX (box), figures_new (self));
   self->remedies = dwn_remedy_list_new (self->document, MOST_REMEDIES);
   gtk_box_append (GTK_BOX (box), self->remedies);
   gtk_widget_add_css_class (box, "detail");

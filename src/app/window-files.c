@@ -2,6 +2,7 @@
 
 #include <glib/gi18n.h>
 
+#include "app/guide-strip.h"
 #include "app/preview-page.h"
 #include "app/settings.h"
 #include "app/sheet-print.h"
@@ -231,6 +232,8 @@ preview_cb (GtkWidget *widget, const char *action, GVariant *id)
       gtk_stack_add_named (GTK_STACK (self->pages), self->preview, "preview");
     }
   dwn_preview_page_show (DWN_PREVIEW_PAGE (self->preview), page);
+  if (page == DWN_PAGE_SHEET)
+    dwn_guide_strip_see (DWN_GUIDE_STRIP (self->guide), "sheet");
   gtk_stack_set_visible_child_name (GTK_STACK (self->pages), "preview");
   gtk_widget_child_focus (self->preview, GTK_DIR_TAB_FORWARD);
 }

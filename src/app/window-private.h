@@ -18,6 +18,7 @@ struct _DwnWindow {
   GtkWidget *title, *subtitle, *undo, *redo, *sheet;
   GtkWidget *pages;            /* the start page, and the plan's once there is one */
   GtkWidget *rose, *panels, *sentence, *trial, *trial_text; /* NULL before there is a plan */
+  GtkWidget *guide;            /* the steps of a new plan; NULL before there is one */
   GtkWidget *preview;          /* NULL: never opened */
   GtkWidget *notice;           /* what happened, above the plan */
   GtkFileChooserNative *chooser;

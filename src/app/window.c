@@ -3,7 +3,9 @@
 #include <glib/gi18n.h>
 
 #include "app/form.h"
+#include "app/guide-strip.h"
 #include "app/panels.h"
+#include "app/settings.h"
 #include "app/start-page.h"
 
 #define WIDTH 1280
@@ -141,18 +143,52 @@ left_new (DwnWindow *self)
   return box;
 }
 
+/* Begun here, not opened: the steps are for whoever has nothing yet. */
+static gboolean
+wants_guide (DwnWindow *self)
+{
+  GSettings *settings = dwn_document_settings (self->document);
+
+  return dwn_document_file (self->document) == NULL && dwn_document_plan (self->document)->stations->n == 0
+         && (settings == NULL || g_settings_get_boolean (settings, DWN_SETTING_GUIDE));
+}
+
+static void
+guide_cb (DwnWindow *self)
+{
+  GSettings *settings = dwn_document_settings (self->document);
+
+  if (settings != NULL)
+    g_settings_set_boolean (settings, DWN_SETTING_GUIDE, gtk_widget_get_visible (self->guide));
+}
+
+static GtkWidget *
+guide_new (DwnWindow *self)
+{
+  self->guide = dwn_guide_strip_new (self->document);
+  gtk_widget_set_visible (self->guide, wants_guide (self));
+  g_autoptr (GPropertyAction) action = g_property_action_new ("guide", self->guide, "visible");
+  g_action_map_add_action (G_ACTION_MAP (self), G_ACTION (action));
+  g_signal_connect_object (self->guide, "notify::visible", G_CALLBACK (guide_cb), self, G_CONNECT_SWAPPED);
+  return self->guide;
+}
+
 /* The rose and the panels, once there is a plan to show. */
 static void
 show_plan_page (DwnWindow *self)
 {
-  GtkWidget *halves = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 0);
+  GtkWidget *page = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0), *halves = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 0);
 
   gtk_box_set_homogeneous (GTK_BOX (halves), TRUE);
   gtk_box_append (GTK_BOX (halves), left_new (self));
   self->panels = dwn_panels_new (self->document);
   gtk_widget_add_css_class (self->panels, "panel-side");
   gtk_box_append (GTK_BOX (halves), self->panels);
-  gtk_stack_add_named (GTK_STACK (self->pages), halves, "plan");
+  gtk_widget_set_vexpand (halves, TRUE);
+  gtk_box_append (GTK_BOX (page), guide_new (self));
+  gtk_box_append (GTK_BOX (page), halves);
+  g_signal_connect_object (self->panels, "shown", G_CALLBACK (dwn_guide_strip_see), self->guide, G_CONNECT_SWAPPED);
+  gtk_stack_add_named (GTK_STACK (self->pages), page, "plan");
   gtk_stack_set_visible_child_name (GTK_STACK (self->pages), "plan");
   gtk_widget_set_visible (self->sheet, TRUE);
   gtk_widget_grab_focus (self->rose);
@@ -252,6 +288,7 @@ dwn_window_dispose (GObject *object)
 
   g_clear_handle_id (&self->follow, g_source_remove);
   dwn_window_drop_rose (self);
+  g_action_map_remove_action (G_ACTION_MAP (self), "guide");
   g_clear_pointer (&self->autosave, dwn_autosave_free);
   g_clear_pointer (&self->disk, dwn_disk_watch_free);
   g_clear_object (&self->chooser);
@@ -334,7 +371,7 @@ menu_new (void)
                                { N_("Save _As…"), "win.save-as" } };
   static const Item paper[] = { { N_("Pages and _Drawings…"), "win.preview('sheet')" },
                                 { N_("_Print…"), "win.print" } };
-  static const Item program[] = { { N_("P_references"), "app.preferences" },
+  static const Item program[] = { { N_("_Steps of a Plan"), "win.guide" }, { N_("P_references"), "app.preferences" },
                                   { N_("_Keyboard Shortcuts"), "app.shortcuts" }, { N_("_Help"), "app.help" },
                                   { N_("_About Downlead"), "app.about" } };
   GMenu *menu = g_menu_new ();
@@ -418,4 +455,18 @@ const char *
 dwn_window_panel (DwnWindow *self)
 {
   return self->panels != NULL ? dwn_panels_shown (DWN_PANELS (self->panels)) : NULL;
+}
+
+const char *
+dwn_window_help (DwnWindow *self)
+{
+  GtkWidget *focus = gtk_window_get_focus (GTK_WINDOW (self));
+
+  g_return_val_if_fail (DWN_IS_WINDOW (self), "index");
+
+  if (g_strcmp0 (gtk_stack_get_visible_child_name (GTK_STACK (self->pages)), "preview") == 0)
+    return "sheet";
+  if (focus != NULL && self->rose != NULL && (focus == self->rose || gtk_widget_is_ancestor (focus, self->rose)))
+    return "aim";
+  return dwn_panel_help (dwn_window_panel (self));
 }

@@ -18,6 +18,9 @@ DwnDocument *dwn_window_document (DwnWindow *self);
 /* Id of the panel that is shown; NULL before there is a plan. */
 const char *dwn_window_panel (DwnWindow *self);
 
+/* The help page about what is shown: the panel, the rose that has the focus, the page to be printed. */
+const char *dwn_window_help (DwnWindow *self);
+
 /* What became of the plan that autosave kept in @path: shown, and kept on until it is saved. */
 gboolean dwn_window_recover (DwnWindow *self, const char *path, GError **error);
 
