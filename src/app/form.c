@@ -127,6 +127,20 @@ dwn_choice_new (const char *const *words)
   return gtk_drop_down_new (G_LIST_MODEL (g_steal_pointer (&translated)), NULL);
 }
 
+void
+dwn_keep_narrow (GtkWidget *widget)
+{
+  gtk_widget_set_size_request (widget, 60, -1);
+  for (GtkWidget *child = gtk_widget_get_first_child (widget); child != NULL;
+       child = gtk_widget_get_next_sibling (child))
+    {
+      if (GTK_IS_LABEL (child))
+        gtk_label_set_ellipsize (GTK_LABEL (child), PANGO_ELLIPSIZE_END);
+      if (!GTK_IS_POPOVER (child))
+        dwn_keep_narrow (child);
+    }
+}
+
 /* What is wrong with the text stands in the tooltip, for everyone, and as the description. */
 static void
 mark_fault (GtkWidget *entry, const char *message)

@@ -21,6 +21,9 @@ void dwn_form_add_heading (GtkWidget *form, const char *text);
 /* A drop-down of words, NULL-terminated, that this translates. */
 GtkWidget *dwn_choice_new (const char *const *words);
 
+/* Long words in a drop-down end in dots where there is no room, instead of asking for it. */
+void dwn_keep_narrow (GtkWidget *widget);
+
 /* Names a control by its caption, without the mnemonic's underline: GTK 4.8 would say both, one after
  * the other. Again after each change of a button's text. */
 void dwn_name_control (GtkWidget *control, const char *caption);

@@ -21,8 +21,8 @@ typedef enum {
  * with @error (DWN_GEAR_EDIT_ERROR, DWN_CHAIN_ERROR), a sentence for people. Aims stay with their
  * antennas. */
 
-/* The part with other values: name, gain_db, on_mast, unpowered, pass, below_top_m, polarisation,
- * rotator, price. Id, kind, type and pattern stay. */
+/* The part with other values: name, gain_db, on_mast, unpowered, capped, pass, below_top_m,
+ * polarisation, feed_ohm, rotator, price. Id, kind, type and pattern stay. */
 DwnPlan *dwn_gear_with_part (const DwnPlan *plan, guint part, const DwnPart *values, GError **error);
 
 /* Another type of the same kind. Cables move to lower ports where it has fewer. */

@@ -8,6 +8,8 @@
 #include "app/gear-edit.h"
 
 #define MOST_CABLE_M 300.0
+#define LEAST_FEED_OHM 1.0
+#define MOST_FEED_OHM 10000.0
 #define WIDTH 300
 
 struct _DwnGearEditor {
@@ -16,6 +18,7 @@ struct _DwnGearEditor {
   DwnDocument *document;
   DwnGearCanvas *canvas;  /* the parent */
   GtkWidget *title, *faults, *figures, *worst, *rows, *message;
+  DwnCatalogue *catalogue; /* read when the editor opens, with what the user saved since; NULL: never */
   const char *part;       /* id, interned; NULL: none */
   guint n_rows;
   gboolean updating;      /* values are being shown, not entered */
@@ -135,6 +138,31 @@ unpowered_cb (DwnGearEditor *self, GtkCheckButton *button)
   set_values (self, &values, _("Change the supply of an amplifier"), NULL);
 }
 
+static void
+capped_cb (DwnGearEditor *self, GtkCheckButton *button)
+{
+  int part = part_of (self);
+
+  if (self->updating || part < 0)
+    return;
+  DwnPart values = gear_of (self)->part[part];
+  values.capped = gtk_check_button_get_active (button);
+  set_values (self, &values, values.capped ? _("Cap open ends") : _("Leave ends open"), NULL);
+}
+
+static void
+feed_cb (double feed_ohm, gpointer data)
+{
+  DwnGearEditor *self = data;
+  int part = part_of (self);
+
+  if (self->updating || part < 0)
+    return;
+  DwnPart values = gear_of (self)->part[part];
+  values.feed_ohm = feed_ohm;
+  set_values (self, &values, _("Change the feed of an antenna"), "feed");
+}
+
 /* The id behind the chosen row of a drop-down; NULL: the row that stands for none. */
 static const char *
 chosen_id (GtkDropDown *choice)
@@ -152,8 +180,7 @@ with_type (DwnGearEditor *self, guint part, const char *id, GError **error)
 
   if (plan->gear->part[part].kind != DWN_PART_ANTENNA)
     return dwn_gear_with_type (plan, part, id, error);
-  g_autoptr (DwnPattern) pattern = dwn_catalogue_pattern (dwn_document_tables (self->document)->catalogue, id,
-                                                          error);
+  g_autoptr (DwnPattern) pattern = dwn_catalogue_pattern (self->catalogue, id, error);
   return pattern != NULL ? dwn_gear_with_pattern (plan, part, pattern, error) : NULL;
 }
 
@@ -269,7 +296,7 @@ types_new (DwnGearEditor *self, guint part)
 static GtkWidget *
 patterns_new (DwnGearEditor *self, guint part)
 {
-  DwnCatalogue *catalogue = dwn_document_tables (self->document)->catalogue;
+  DwnCatalogue *catalogue = self->catalogue;
   const DwnPart *own = &gear_of (self)->part[part];
   GtkStringList *names = gtk_string_list_new (NULL);
   GPtrArray *ids = g_ptr_array_new ();
@@ -285,21 +312,6 @@ patterns_new (DwnGearEditor *self, guint part)
       g_ptr_array_add (ids, (gpointer) dwn_catalogue_entry (catalogue, i)->id);
     }
   return choice_new (self, names, ids, own->type, G_CALLBACK (type_cb));
-}
-
-/* Long names end in dots: the popover stays as wide as it is. */
-static void
-keep_narrow (GtkWidget *widget)
-{
-  gtk_widget_set_size_request (widget, 60, -1);
-  for (GtkWidget *child = gtk_widget_get_first_child (widget); child != NULL;
-       child = gtk_widget_get_next_sibling (child))
-    {
-      if (GTK_IS_LABEL (child))
-        gtk_label_set_ellipsize (GTK_LABEL (child), PANGO_ELLIPSIZE_END);
-      if (!GTK_IS_POPOVER (child))
-        keep_narrow (child);
-    }
 }
 
 static double
@@ -378,7 +390,7 @@ add_cables (DwnGearEditor *self, guint part)
       g_autofree char *cable = n > 1 ? g_strdup_printf (_("Cable from %s"), from) : g_strdup (_("_Cable before it"));
       g_autofree char *length = n > 1 ? g_strdup_printf (_("Length from %s, m"), from) : g_strdup (_("_Length, m"));
       GtkWidget *choice = cables_new (self, (guint) e);
-      keep_narrow (choice);
+      dwn_keep_narrow (choice);
       add_row (self, cable, choice);
       add_row (self, length, length_new (self, (guint) e));
     }
@@ -396,6 +408,18 @@ add_check (DwnGearEditor *self, const char *label, gboolean active, GCallback to
   self->n_rows++;
 }
 
+/* What an antenna's terminals want to see; empty: made for coax. */
+static void
+add_feed (DwnGearEditor *self, double feed_ohm)
+{
+  GtkWidget *number = dwn_number_new (LEAST_FEED_OHM, MOST_FEED_OHM, 0, TRUE, feed_cb, self);
+
+  dwn_number_set (number, feed_ohm);
+  gtk_entry_set_placeholder_text (GTK_ENTRY (number), _("made for coax"));
+  gtk_entry_set_alignment (GTK_ENTRY (number), 0.0f);
+  add_row (self, _("Feed without ba_lun, \xCE\xA9"), number);
+}
+
 static void
 add_rows (DwnGearEditor *self, guint part)
 {
@@ -404,7 +428,7 @@ add_rows (DwnGearEditor *self, guint part)
   gboolean antenna = own->kind == DWN_PART_ANTENNA, outlet = own->kind == DWN_PART_OUTLET;
   GtkWidget *choice = antenna ? patterns_new (self, part) : types_new (self, part);
 
-  keep_narrow (choice);
+  dwn_keep_narrow (choice);
   add_row (self, antenna ? _("_Antenna") : outlet ? _("_Tuner") : _("_Type"), choice);
   add_row (self, _("_Name"), entry_new (self, own->name, antenna ? own->pattern->name : _(type->name),
                                         G_CALLBACK (name_cb)));
@@ -415,6 +439,10 @@ add_rows (DwnGearEditor *self, guint part)
   add_cables (self, part);
   if (!antenna && !outlet)
     add_check (self, _("_On the mast"), own->on_mast, G_CALLBACK (mast_cb));
+  if (antenna)
+    add_feed (self, own->feed_ohm);
+  if (own->kind == DWN_PART_SPLITTER || own->kind == DWN_PART_TAP)
+    add_check (self, _("Open ends are c_apped"), own->capped, G_CALLBACK (capped_cb));
   if (own->kind == DWN_PART_AMPLIFIER)
     add_check (self, _("Its supply is o_ff"), own->unpowered, G_CALLBACK (unpowered_cb));
 }
@@ -610,6 +638,7 @@ dwn_gear_editor_dispose (GObject *object)
   DwnGearEditor *self = DWN_GEAR_EDITOR (object);
 
   g_clear_handle_id (&self->refill, g_source_remove);
+  g_clear_pointer (&self->catalogue, dwn_catalogue_unref);
   g_clear_object (&self->document);
   G_OBJECT_CLASS (dwn_gear_editor_parent_class)->dispose (object);
 }
@@ -657,6 +686,16 @@ dwn_gear_editor_new (DwnDocument *document, DwnGearCanvas *canvas)
   return GTK_WIDGET (self);
 }
 
+/* An antenna that was saved a moment ago is in it. */
+static void
+read_catalogue (DwnGearEditor *self)
+{
+  g_clear_pointer (&self->catalogue, dwn_catalogue_unref);
+  self->catalogue = dwn_catalogue_new (NULL);
+  if (self->catalogue == NULL) /* the program's own list is gone: what was read at the start */
+    self->catalogue = dwn_catalogue_ref (dwn_document_tables (self->document)->catalogue);
+}
+
 void
 dwn_gear_editor_edit (DwnGearEditor *self, guint part)
 {
@@ -665,6 +704,7 @@ dwn_gear_editor_edit (DwnGearEditor *self, guint part)
   g_return_if_fail (DWN_IS_GEAR_EDITOR (self));
   if (!dwn_gear_canvas_place (self->canvas, part, &place))
     return;
+  read_catalogue (self);
   self->part = gear_of (self)->part[part].id;
   dwn_gear_editor_refuse (self, "");
   gtk_popover_set_pointing_to (GTK_POPOVER (self), &place);

@@ -8,6 +8,7 @@
 #include "app/house-losses.h"
 #include "app/settings.h"
 #include "app/survey-job.h"
+#include "app/unwanted-section.h"
 #include "core/geo/coordinates.h"
 #include "core/geo/date.h"
 #include "core/radio/path-model.h"
@@ -533,6 +534,8 @@ dwn_site_panel_new (DwnDocument *document)
   add_house (self, form);
   dwn_form_add_heading (form, _("What the house takes from the signal"));
   gtk_box_append (GTK_BOX (form), dwn_house_losses_new (document));
+  dwn_form_add_heading (form, _("What disturbs the amplifiers"));
+  gtk_box_append (GTK_BOX (form), dwn_unwanted_section_new (document));
   add_ground (self, form);
   add_method (self, form);
   gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (self->scrolled), form);
