@@ -11,6 +11,7 @@ G_BEGIN_DECLS
 #define DWN_SETTING_LEVELS "levels"
 #define DWN_SETTING_PAPER "paper"
 #define DWN_SETTING_SCALE "distance-scale"
+#define DWN_SETTING_COLUMNS "station-columns"
 #define DWN_SETTING_GUIDE "guide"
 #define DWN_SETTING_SKYLINE "rose-skyline"
 #define DWN_SETTING_SUN "rose-sun"

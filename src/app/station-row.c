@@ -3,48 +3,30 @@
 #include <glib/gi18n.h>
 #include <math.h>
 
+#include "app/station-columns.h"
+
 #define ROW_HEIGHT 31
 #define SIDE 16.0
 /* The margin line runs from −20 to +30 dB. */
 #define LEAST_DB (-20.0)
 #define MOST_DB 30.0
 #define NEEDED_LABEL_DB 20.0
-
-/* Where the columns stand. A narrow row leaves out the on-screen number, a very narrow one the
- * margin's line too. */
-typedef struct {
-  double mark, name, rf, on_screen, line_from, line_to, margin, chance;
-  gboolean has_on_screen, has_line;
-} Columns;
-
-#define WIDE 560.0
-#define NARROW 430.0
-
-static Columns
-columns_for (double width)
-{
-  double end = width - SIDE;
-  Columns columns = {
-    .mark = SIDE + 10.0, .name = SIDE + 30.0, .rf = 0.295 * width, .on_screen = 0.395 * width,
-    .line_from = 0.43 * width, .line_to = 0.71 * width, .margin = end - 82.0, .chance = end,
-    .has_on_screen = width >= WIDE, .has_line = width >= NARROW,
-  };
-
-  if (width >= WIDE)
-    return columns;
-  columns.margin = end - 62.0;
-  columns.rf = columns.has_line ? 0.40 * width : columns.margin - 70.0;
-  columns.line_from = 0.45 * width;
-  columns.line_to = columns.margin - 48.0;
-  return columns;
-}
+/* From here on the scale has room for a second figure. */
+#define WIDE_LINE 120.0
+#define QUIET 0.76
 
 static double
-x_of_db (const Columns *columns, double db)
+x_of_db (const DwnColumnPlaces *places, double db)
 {
   double share = (CLAMP (db, LEAST_DB, MOST_DB) - LEAST_DB) / (MOST_DB - LEAST_DB);
 
-  return columns->line_from + share * (columns->line_to - columns->line_from);
+  return places->line_from + share * (places->line_to - places->line_from);
+}
+
+static gboolean
+has_line (const DwnColumnPlaces *places)
+{
+  return !isnan (places->line_from);
 }
 
 struct _DwnStationItem {
@@ -130,6 +112,12 @@ reception_of (const DwnFindings *findings, guint station)
     : &budget->reception[(gsize) station * budget->n_outlets + budget->weakest[station]];
 }
 
+static gboolean
+is_quiet (DwnColumn column)
+{
+  return column == DWN_COLUMN_ON_SCREEN || column == DWN_COLUMN_SYSTEM || column == DWN_COLUMN_POWER;
+}
+
 static void
 set_colour (cairo_t *cr, DwnColour colour)
 {
@@ -138,12 +126,12 @@ set_colour (cairo_t *cr, DwnColour colour)
 
 /* The margin as a dot on its ± σ; what lies left of "needed" is orange. */
 static void
-draw_margin (cairo_t *cr, const DwnLook *look, const Columns *columns, const DwnReception *reception,
+draw_margin (cairo_t *cr, const DwnLook *look, const DwnColumnPlaces *places, const DwnReception *reception,
              double middle)
 {
-  double needed = x_of_db (columns, 0.0);
-  double from = x_of_db (columns, reception->margin_db - reception->sigma_db);
-  double to = x_of_db (columns, reception->margin_db + reception->sigma_db);
+  double needed = x_of_db (places, 0.0);
+  double from = x_of_db (places, reception->margin_db - reception->sigma_db);
+  double to = x_of_db (places, reception->margin_db + reception->sigma_db);
   gboolean short_of = reception->margin_db < 0.0;
 
   cairo_set_line_width (cr, 3.0);
@@ -159,12 +147,12 @@ draw_margin (cairo_t *cr, const DwnLook *look, const Columns *columns, const Dwn
       cairo_stroke (cr);
     }
   set_colour (cr, short_of ? dwn_look_orange (look) : look->foreground);
-  cairo_arc (cr, x_of_db (columns, reception->margin_db), middle, 3.8, 0, 2 * G_PI);
+  cairo_arc (cr, x_of_db (places, reception->margin_db), middle, 3.8, 0, 2 * G_PI);
   cairo_fill (cr);
 }
 
 static void
-draw_scale (cairo_t *cr, const DwnLook *look, const Columns *columns, double height)
+draw_scale (cairo_t *cr, const DwnLook *look, const DwnColumnPlaces *places, double height)
 {
   const double at[] = { 0.0, NEEDED_LABEL_DB };
   const double ink[] = { 0.55, 0.15 };
@@ -172,7 +160,7 @@ draw_scale (cairo_t *cr, const DwnLook *look, const Columns *columns, double hei
   cairo_set_line_width (cr, 1.0);
   for (gsize i = 0; i < G_N_ELEMENTS (at); i++)
     {
-      double x = floor (x_of_db (columns, at[i])) + 0.5;
+      double x = floor (x_of_db (places, at[i])) + 0.5;
 
       set_colour (cr, dwn_colour_alpha (look->foreground, ink[i]));
       cairo_move_to (cr, x, 0);
@@ -193,6 +181,18 @@ draw_selection (cairo_t *cr, const DwnLook *look, double width, double height)
 }
 
 static void
+draw_columns (DwnStationRow *self, GtkSnapshot *snapshot, const DwnFindings *findings, guint i,
+              const DwnColumnPlaces *places)
+{
+  for (guint c = 0; c < DWN_N_COLUMNS; c++)
+    if (!isnan (places->end[c]) && c != DWN_COLUMN_LINE)
+      {
+        g_autofree char *text = dwn_column_text (dwn_document_wording (self->document), findings, i, (DwnColumn) c);
+        draw_text (GTK_WIDGET (self), snapshot, text, FALSE, is_quiet ((DwnColumn) c) ? QUIET : 1.0, places->end[c], 1.0);
+      }
+}
+
+static void
 snapshot_station (DwnStationRow *self, GtkSnapshot *snapshot, guint i)
 {
   GtkWidget *widget = GTK_WIDGET (self);
@@ -202,30 +202,22 @@ snapshot_station (DwnStationRow *self, GtkSnapshot *snapshot, guint i)
   const DwnStation *station = &findings.plan->stations->station[i];
   const DwnReception *reception = reception_of (&findings, i);
   DwnLook look = dwn_widget_look (widget);
-  Columns columns = columns_for (width);
+  DwnColumnPlaces places;
   DwnMark mark = dwn_plan_mark (&view, i);
   gboolean selected = dwn_document_selected (self->document) == (int) i;
   cairo_t *cr = gtk_snapshot_append_cairo (snapshot, &GRAPHENE_RECT_INIT (0, 0, (float) width, (float) height));
 
+  dwn_columns_place (dwn_columns_chosen (dwn_document_settings (self->document)), width, &places);
   if (selected)
     draw_selection (cr, &look, width, height);
-  if (columns.has_line)
-    draw_scale (cr, &look, &columns, height);
-  dwn_mark_paint (&mark, cr, columns.mark, height / 2.0, DWN_MARK_RADIUS, look.foreground, look.window);
-  if (columns.has_line && reception != NULL && isfinite (reception->margin_db))
-    draw_margin (cr, &look, &columns, reception, height / 2.0);
+  if (has_line (&places))
+    draw_scale (cr, &look, &places, height);
+  dwn_mark_paint (&mark, cr, places.mark, height / 2.0, DWN_MARK_RADIUS, look.foreground, look.window);
+  if (has_line (&places) && reception != NULL && isfinite (reception->margin_db))
+    draw_margin (cr, &look, &places, reception, height / 2.0);
   cairo_destroy (cr);
-
-  g_autofree char *margin = dwn_word_number (dwn_document_wording (self->document), reception != NULL
-                                             ? reception->margin_db : (double) NAN, 1);
-  g_autofree char *chance = dwn_word_chance (dwn_document_wording (self->document), dwn_station_chance (findings.budget, i));
-  draw_text (widget, snapshot, station->name, mark.wanted, 1.0, columns.name, 0.0);
-  draw_text (widget, snapshot, station->rf, FALSE, 1.0, columns.rf, 1.0);
-  if (columns.has_on_screen)
-    draw_text (widget, snapshot, dwn_station_on_screen (station, findings.plan->services), FALSE, 0.76,
-               columns.on_screen, 1.0);
-  draw_text (widget, snapshot, margin, FALSE, 1.0, columns.margin, 1.0);
-  draw_text (widget, snapshot, chance, FALSE, 1.0, columns.chance, 1.0);
+  draw_text (widget, snapshot, station->name, mark.wanted, 1.0, places.name, 0.0);
+  draw_columns (self, snapshot, &findings, i, &places);
 }
 
 static const char *
@@ -343,6 +335,7 @@ dwn_station_row_new (DwnDocument *document)
 
 struct _DwnStationHead {
   GtkWidget parent_instance;
+  DwnDocument *document;
 };
 
 G_DEFINE_FINAL_TYPE (DwnStationHead, dwn_station_head, GTK_TYPE_WIDGET)
@@ -350,20 +343,22 @@ G_DEFINE_FINAL_TYPE (DwnStationHead, dwn_station_head, GTK_TYPE_WIDGET)
 static void
 dwn_station_head_snapshot (GtkWidget *widget, GtkSnapshot *snapshot)
 {
-  Columns columns = columns_for (gtk_widget_get_width (widget));
-  const double quiet = 0.76;
+  DwnDocument *document = DWN_STATION_HEAD (widget)->document;
+  DwnColumnPlaces places;
 
-  draw_text (widget, snapshot, _("Station"), TRUE, quiet, columns.name, 0.0);
-  draw_text (widget, snapshot, _("RF"), TRUE, quiet, columns.rf, 1.0);
-  if (columns.has_on_screen)
-    draw_text (widget, snapshot, _("On screen"), TRUE, quiet, columns.on_screen + 8.0, 1.0);
-  if (columns.has_line)
-    draw_text (widget, snapshot, _("needed"), TRUE, quiet, x_of_db (&columns, 0.0), 0.5);
-  if (columns.has_on_screen)
-    draw_text (widget, snapshot, "+20", FALSE, quiet, x_of_db (&columns, NEEDED_LABEL_DB), 0.5);
-  draw_text (widget, snapshot, columns.has_on_screen ? _("Margin, dB") : _("dB"), TRUE, quiet,
-             columns.margin, 1.0);
-  draw_text (widget, snapshot, _("Chance"), TRUE, quiet, columns.chance, 1.0);
+  dwn_columns_place (dwn_columns_chosen (dwn_document_settings (document)), gtk_widget_get_width (widget), &places);
+  draw_text (widget, snapshot, _("Station"), TRUE, QUIET, places.name, 0.0);
+  for (guint c = 0; c < DWN_N_COLUMNS; c++)
+    if (!isnan (places.end[c]))
+      {
+        g_autofree char *head = dwn_column_head (dwn_document_wording (document), (DwnColumn) c, places.narrow);
+        draw_text (widget, snapshot, head, TRUE, QUIET, places.end[c], 1.0);
+      }
+  if (!has_line (&places))
+    return;
+  draw_text (widget, snapshot, _("needed"), TRUE, QUIET, x_of_db (&places, 0.0), 0.5);
+  if (places.line_to - places.line_from > WIDE_LINE)
+    draw_text (widget, snapshot, "+20", FALSE, QUIET, x_of_db (&places, NEEDED_LABEL_DB), 0.5);
 }
 
 static void
@@ -375,10 +370,18 @@ dwn_station_head_measure (GtkWidget *widget, GtkOrientation orientation, int for
 }
 
 static void
+dwn_station_head_dispose (GObject *object)
+{
+  g_clear_object (&DWN_STATION_HEAD (object)->document);
+  G_OBJECT_CLASS (dwn_station_head_parent_class)->dispose (object);
+}
+
+static void
 dwn_station_head_class_init (DwnStationHeadClass *klass)
 {
   GtkWidgetClass *widget_class = GTK_WIDGET_CLASS (klass);
 
+  G_OBJECT_CLASS (klass)->dispose = dwn_station_head_dispose;
   widget_class->snapshot = dwn_station_head_snapshot;
   widget_class->measure = dwn_station_head_measure;
   gtk_widget_class_set_css_name (widget_class, "stationhead");
@@ -388,12 +391,32 @@ dwn_station_head_class_init (DwnStationHeadClass *klass)
 static void
 dwn_station_head_init (DwnStationHead *self)
 {
-  gtk_accessible_update_property (GTK_ACCESSIBLE (self), GTK_ACCESSIBLE_PROPERTY_LABEL,
-                                  _("Station, RF channel, on-screen number, margin, chance"), -1);
+}
+
+/* The heads one after the other, as they are seen. */
+static void
+name_head (DwnStationHead *self)
+{
+  g_autoptr (GString) name = g_string_new (_("Station"));
+  guint chosen = dwn_columns_chosen (dwn_document_settings (self->document));
+
+  for (guint c = 0; c < DWN_N_COLUMNS; c++)
+    if ((chosen & DWN_COLUMN_BIT (c)) != 0 && c != DWN_COLUMN_LINE)
+      {
+        g_autofree char *head = dwn_column_head (dwn_document_wording (self->document), (DwnColumn) c, FALSE);
+        g_string_append_printf (name, ", %s", head);
+      }
+  gtk_accessible_update_property (GTK_ACCESSIBLE (self), GTK_ACCESSIBLE_PROPERTY_LABEL, name->str, -1);
+  gtk_widget_queue_draw (GTK_WIDGET (self));
 }
 
 GtkWidget *
-dwn_station_head_new (void)
+dwn_station_head_new (DwnDocument *document)
 {
-  return g_object_new (DWN_TYPE_STATION_HEAD, NULL);
+  DwnStationHead *self = g_object_new (DWN_TYPE_STATION_HEAD, NULL);
+
+  self->document = g_object_ref (document);
+  g_signal_connect_object (document, "changed", G_CALLBACK (name_head), self, G_CONNECT_SWAPPED);
+  name_head (self);
+  return GTK_WIDGET (self);
 }

@@ -17,9 +17,9 @@ G_DECLARE_FINAL_TYPE (DwnStationRow, dwn_station_row, DWN, STATION_ROW, GtkWidge
 GtkWidget *dwn_station_row_new (DwnDocument *document);
 void dwn_station_row_set_item (DwnStationRow *self, DwnStationItem *item); /* (nullable) */
 
-/* The line above the list that names its columns. */
+/* The line above the list that names its columns; keeps a reference to @document. */
 #define DWN_TYPE_STATION_HEAD (dwn_station_head_get_type ())
 G_DECLARE_FINAL_TYPE (DwnStationHead, dwn_station_head, DWN, STATION_HEAD, GtkWidget)
-GtkWidget *dwn_station_head_new (void);
+GtkWidget *dwn_station_head_new (DwnDocument *document);
 
 G_END_DECLS

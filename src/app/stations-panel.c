@@ -8,6 +8,8 @@
 #include "app/import-dialog.h"
 #include "app/station-editor.h"
 #include "app/remedy-list.h"
+#include "app/settings.h"
+#include "app/station-columns.h"
 #include "app/station-order.h"
 #include "words/diagnosis-words.h"
 
@@ -22,7 +24,7 @@ struct _DwnStationsPanel {
 
   DwnDocument *document;
   DwnStationQuery query;
-  GtkSingleSelection *selection;
+  GtkMultiSelection *selection;
   GtkWidget *search, *filters, *list, *empty, *head, *rows;
   DwnExplainer *explainer;   /* the document's */
   GtkWidget *name, *verdict, *way, *figures, *hint, *wanted, *edit, *remedies;
@@ -106,13 +108,13 @@ select_row (DwnStationsPanel *self)
   int wanted = dwn_document_selected (self->document);
 
   self->updating = TRUE;
-  gtk_single_selection_set_selected (self->selection, GTK_INVALID_LIST_POSITION);
+  gtk_selection_model_unselect_all (GTK_SELECTION_MODEL (self->selection));
   for (guint k = 0; k < g_list_model_get_n_items (rows) && wanted >= 0; k++)
     {
       g_autoptr (DwnStationItem) item = g_list_model_get_item (rows, k);
       if (!dwn_station_item_is_mast (item) && (int) dwn_station_item_station (item) == wanted)
         {
-          gtk_single_selection_set_selected (self->selection, k);
+          gtk_selection_model_select_item (GTK_SELECTION_MODEL (self->selection), k, TRUE);
           gtk_widget_activate_action (self->list, "list.scroll-to-item", "u", k);
         }
     }
@@ -127,7 +129,7 @@ show_rows (DwnStationsPanel *self)
   gboolean none = findings.plan->stations->n == 0;
 
   self->updating = TRUE;
-  gtk_single_selection_set_model (self->selection, G_LIST_MODEL (items));
+  gtk_multi_selection_set_model (self->selection, G_LIST_MODEL (items));
   self->updating = FALSE;
   gtk_widget_set_visible (self->empty, none);
   gtk_widget_set_visible (self->rows, !none);
@@ -178,15 +180,36 @@ selected_cb (DwnStationsPanel *self)
   show_selected (self);
 }
 
-static void
-row_selected_cb (DwnStationsPanel *self)
+/* The stations of the rows that are chosen, in the list's order. (transfer full). */
+static GArray *
+chosen_stations (DwnStationsPanel *self)
 {
-  DwnStationItem *item = gtk_single_selection_get_selected_item (self->selection);
+  g_autoptr (GtkBitset) rows = gtk_selection_model_get_selection (GTK_SELECTION_MODEL (self->selection));
+  GArray *stations = g_array_new (FALSE, FALSE, sizeof (guint));
+  GtkBitsetIter iter;
+  guint k;
 
-  if (self->updating || item == NULL || dwn_station_item_is_mast (item))
+  for (gboolean more = gtk_bitset_iter_init_first (&iter, rows, &k); more; more = gtk_bitset_iter_next (&iter, &k))
+    {
+      g_autoptr (DwnStationItem) item = g_list_model_get_item (G_LIST_MODEL (self->selection), k);
+      guint station = dwn_station_item_station (item);
+      if (!dwn_station_item_is_mast (item))
+        g_array_append_val (stations, station);
+    }
+  return stations;
+}
+
+/* Of several rows the rose shows none: it stays with the station that it has. */
+static void
+rows_chosen_cb (DwnStationsPanel *self)
+{
+  g_autoptr (GArray) stations = chosen_stations (self);
+
+  gtk_widget_action_set_enabled (GTK_WIDGET (self), "stations.copy", stations->len > 0);
+  if (self->updating || stations->len != 1)
     return;
   self->updating = TRUE;
-  dwn_document_select (self->document, (int) dwn_station_item_station (item));
+  dwn_document_select (self->document, (int) g_array_index (stations, guint, 0));
   self->updating = FALSE;
 }
 
@@ -255,6 +278,19 @@ remove_cb (GtkWidget *widget, const char *action, GVariant *unused)
 }
 
 static void
+copy_cb (GtkWidget *widget, const char *action, GVariant *unused)
+{
+  DwnStationsPanel *self = DWN_STATIONS_PANEL (widget);
+  DwnFindings findings = dwn_document_findings (self->document);
+  g_autoptr (GArray) stations = chosen_stations (self);
+  g_autofree char *text = dwn_columns_copy (dwn_document_wording (self->document), &findings,
+                                            dwn_columns_chosen (dwn_document_settings (self->document)), stations->len,
+                                            (const guint *) (gpointer) stations->data);
+
+  gdk_clipboard_set_text (gtk_widget_get_clipboard (widget), text);
+}
+
+static void
 find_cb (GtkWidget *widget, const char *action, GVariant *unused)
 {
   gtk_widget_grab_focus (DWN_STATIONS_PANEL (widget)->search);
@@ -270,6 +306,7 @@ dwn_stations_panel_class_init (DwnStationsPanelClass *klass)
   gtk_widget_class_install_action (widget_class, "stations.add", NULL, add_cb);
   gtk_widget_class_install_action (widget_class, "stations.remove", NULL, remove_cb);
   gtk_widget_class_install_action (widget_class, "stations.find", NULL, find_cb);
+  gtk_widget_class_install_action (widget_class, "stations.copy", NULL, copy_cb);
   gtk_widget_class_add_binding_action (widget_class, GDK_KEY_f, GDK_CONTROL_MASK, "stations.find", NULL);
 }
 
@@ -483,6 +520,18 @@ empty_new (void)
   return box;
 }
 
+/* Only in the list: in an entry the same key copies text. */
+static void
+add_copy_key (GtkWidget *list)
+{
+  GtkEventController *keys = gtk_shortcut_controller_new ();
+
+  gtk_shortcut_controller_add_shortcut (GTK_SHORTCUT_CONTROLLER (keys),
+                                        gtk_shortcut_new (gtk_keyval_trigger_new (GDK_KEY_c, GDK_CONTROL_MASK),
+                                                          gtk_named_action_new ("stations.copy")));
+  gtk_widget_add_controller (list, keys);
+}
+
 static GtkWidget *
 list_new (DwnStationsPanel *self)
 {
@@ -491,18 +540,86 @@ list_new (DwnStationsPanel *self)
 
   g_signal_connect_swapped (factory, "setup", G_CALLBACK (setup_cb), self);
   g_signal_connect_swapped (factory, "bind", G_CALLBACK (bind_cb), self);
-  self->selection = gtk_single_selection_new (NULL);
-  gtk_single_selection_set_autoselect (self->selection, FALSE);
-  gtk_single_selection_set_can_unselect (self->selection, TRUE);
+  self->selection = gtk_multi_selection_new (NULL);
   self->list = gtk_list_view_new (GTK_SELECTION_MODEL (self->selection), factory);
   gtk_widget_add_css_class (self->list, "stations");
   gtk_accessible_update_property (GTK_ACCESSIBLE (self->list), GTK_ACCESSIBLE_PROPERTY_LABEL,
                                   _("Stations by mast"), -1);
-  g_signal_connect_swapped (self->selection, "notify::selected", G_CALLBACK (row_selected_cb), self);
+  g_signal_connect_swapped (self->selection, "selection-changed", G_CALLBACK (rows_chosen_cb), self);
+  add_copy_key (self->list);
   gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (scrolled), self->list);
   gtk_scrolled_window_set_policy (GTK_SCROLLED_WINDOW (scrolled), GTK_POLICY_NEVER, GTK_POLICY_AUTOMATIC);
   gtk_widget_set_vexpand (scrolled, TRUE);
   return scrolled;
+}
+
+static void
+column_cb (GSimpleAction *action, GVariant *shown, gpointer data)
+{
+  DwnStationsPanel *self = data;
+  GSettings *settings = dwn_document_settings (self->document);
+  guint chosen = dwn_columns_chosen (settings);
+
+  g_simple_action_set_state (action, shown);
+  for (guint c = 0; c < DWN_N_COLUMNS; c++)
+    if (g_str_equal (g_action_get_name (G_ACTION (action)), dwn_column_id ((DwnColumn) c)))
+      chosen = g_variant_get_boolean (shown) ? chosen | DWN_COLUMN_BIT (c) : chosen & ~DWN_COLUMN_BIT (c);
+  if (settings != NULL)
+    g_settings_set_flags (settings, DWN_SETTING_COLUMNS, chosen);
+}
+
+/* A switch a column: columns.rf, … */
+static void
+add_column_actions (DwnStationsPanel *self)
+{
+  g_autoptr (GSimpleActionGroup) group = g_simple_action_group_new ();
+  guint chosen = dwn_columns_chosen (dwn_document_settings (self->document));
+
+  for (guint c = 0; c < DWN_N_COLUMNS; c++)
+    {
+      gboolean shown = (chosen & DWN_COLUMN_BIT (c)) != 0;
+      g_autoptr (GSimpleAction) action = g_simple_action_new_stateful (dwn_column_id ((DwnColumn) c), NULL,
+                                                                       g_variant_new_boolean (shown));
+      g_signal_connect_object (action, "change-state", G_CALLBACK (column_cb), self, 0);
+      g_action_map_add_action (G_ACTION_MAP (group), G_ACTION (action));
+    }
+  gtk_widget_insert_action_group (GTK_WIDGET (self), "columns", G_ACTION_GROUP (group));
+}
+
+static GMenuModel *
+column_menu_new (void)
+{
+  GMenu *menu = g_menu_new ();
+  g_autoptr (GMenu) columns = g_menu_new (), copying = g_menu_new ();
+
+  for (guint c = 0; c < DWN_N_COLUMNS; c++)
+    {
+      g_autofree char *action = g_strconcat ("columns.", dwn_column_id ((DwnColumn) c), NULL);
+      g_menu_append (columns, dwn_column_title ((DwnColumn) c), action);
+    }
+  g_menu_append (copying, _("Copy the chosen rows as _text"), "stations.copy");
+  g_menu_append_section (menu, _("Columns"), G_MENU_MODEL (columns));
+  g_menu_append_section (menu, NULL, G_MENU_MODEL (copying));
+  return G_MENU_MODEL (menu);
+}
+
+/* The heads are a button: it opens the choice of columns. */
+static GtkWidget *
+head_new (DwnStationsPanel *self)
+{
+  GtkWidget *button = gtk_menu_button_new (), *heads = dwn_station_head_new (self->document);
+  g_autoptr (GMenuModel) menu = column_menu_new ();
+
+  add_column_actions (self);
+  gtk_menu_button_set_child (GTK_MENU_BUTTON (button), heads);
+  gtk_widget_set_halign (gtk_widget_get_parent (heads), GTK_ALIGN_FILL); /* not in the middle */
+  gtk_widget_set_hexpand (heads, TRUE);
+  gtk_menu_button_set_menu_model (GTK_MENU_BUTTON (button), menu);
+  gtk_menu_button_set_has_frame (GTK_MENU_BUTTON (button), FALSE);
+  gtk_widget_set_tooltip_text (button, _("Choose columns"));
+  gtk_widget_add_css_class (button, "station-head");
+  dwn_name_control (button, _("Choose columns"));
+  return button;
 }
 
 static void
@@ -519,7 +636,7 @@ dwn_stations_panel_new (DwnDocument *document)
 
   self->document = g_object_ref (document);
   self->explainer = dwn_explainer_of (document);
-  self->head = dwn_station_head_new ();
+  self->head = head_new (self);
   self->rows = list_new (self);
   self->empty = empty_new ();
   gtk_box_append (GTK_BOX (self), tools_new (self));

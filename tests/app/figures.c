@@ -44,20 +44,34 @@ unwanted (Fixture *fixture, guint i)
   return &site->unwanted[i];
 }
 
+/* Rows are made anew when nothing else waits. */
+static GtkWidget *
+wait_for (GtkWidget *section, GType type, const char *name)
+{
+  GtkWidget *found = NULL;
+
+  for (guint i = 0; i < 400 && (found = example_find (section, type, name)) == NULL; i++)
+    {
+      example_settle ();
+      g_usleep (5000);
+    }
+  g_assert_nonnull (found);
+  return found;
+}
+
 /* What an expander hides is not among its children. */
 static void
 unfold (Fixture *fixture)
 {
-  gtk_expander_set_expanded (GTK_EXPANDER (example_find (fixture->section, GTK_TYPE_EXPANDER, NULL)), TRUE);
+  gtk_expander_set_expanded (GTK_EXPANDER (wait_for (fixture->section, GTK_TYPE_EXPANDER, NULL)), TRUE);
   example_settle ();
 }
 
 static void
 enter (GtkWidget *section, const char *name, const char *text)
 {
-  GtkWidget *entry = example_find (section, GTK_TYPE_ENTRY, name);
+  GtkWidget *entry = wait_for (section, GTK_TYPE_ENTRY, name);
 
-  g_assert_nonnull (entry);
   gtk_editable_set_text (GTK_EDITABLE (entry), text);
   g_signal_emit_by_name (entry, "activate");
   example_settle ();
@@ -98,7 +112,7 @@ test_carrier (Fixture *fixture, gconstpointer data)
   dwn_unwanted_add (fixture->document, "fm-town");
   example_settle ();
   unfold (fixture);
-  GtkWidget *kind = example_find (fixture->section, GTK_TYPE_DROP_DOWN, "What");
+  GtkWidget *kind = wait_for (fixture->section, GTK_TYPE_DROP_DOWN, "What");
   gtk_drop_down_set_selected (GTK_DROP_DOWN (kind),
                               g_list_model_get_n_items (gtk_drop_down_get_model (GTK_DROP_DOWN (kind))) - 1);
   example_settle ();
@@ -126,7 +140,7 @@ test_remove (Fixture *fixture, gconstpointer data)
   dwn_unwanted_add (fixture->document, "mobile-eu-800");
   example_settle ();
   unfold (fixture);
-  g_signal_emit_by_name (example_find (fixture->section, GTK_TYPE_BUTTON, "Remove"), "clicked");
+  g_signal_emit_by_name (wait_for (fixture->section, GTK_TYPE_BUTTON, "Remove"), "clicked");
   example_settle ();
   g_assert_cmpuint (dwn_document_plan (fixture->document)->site->n_unwanted, ==, 1);
   g_assert_cmpstr (unwanted (fixture, 0)->group, ==, "mobile-eu-800");
@@ -175,7 +189,7 @@ static void
 test_capped_and_feed (Fixture *fixture, gconstpointer data)
 {
   GtkWidget *panel = panel_new (fixture), *editor = edit (fixture, panel, DWN_PART_SPLITTER);
-  GtkWidget *check = example_find (editor, GTK_TYPE_CHECK_BUTTON, "Open ends are capped");
+  GtkWidget *check = wait_for (editor, GTK_TYPE_CHECK_BUTTON, "Open ends are capped");
   gboolean before = gtk_check_button_get_active (GTK_CHECK_BUTTON (check));
   gtk_check_button_set_active (GTK_CHECK_BUTTON (check), !before);
   example_settle ();
