@@ -155,18 +155,24 @@ first_of (const DwnChain *gear, DwnPartKind kind)
   g_assert_not_reached ();
 }
 
-/* The editor of the first part of @kind. */
+/* Presses the first part of @kind until its editor shows @name: at first nothing has a place yet. */
 static GtkWidget *
-edit (Fixture *fixture, GtkWidget *panel, DwnPartKind kind)
+edit (Fixture *fixture, GtkWidget *panel, DwnPartKind kind, GType type, const char *name)
 {
   DwnGearCanvas *canvas = DWN_GEAR_CANVAS (example_find (panel, DWN_TYPE_GEAR_CANVAS, NULL));
   guint part = first_of (dwn_document_plan (fixture->document)->gear, kind);
+  GtkWidget *found = NULL;
 
-  g_signal_emit_by_name (dwn_gear_canvas_part (canvas, part), "clicked");
-  example_settle ();
-  GtkWidget *editor = example_find (panel, DWN_TYPE_GEAR_EDITOR, NULL);
-  g_assert_nonnull (editor);
-  return editor;
+  for (guint i = 0; i < 400 && found == NULL; i++)
+    {
+      g_signal_emit_by_name (dwn_gear_canvas_part (canvas, part), "clicked");
+      example_settle ();
+      GtkWidget *editor = example_find (panel, DWN_TYPE_GEAR_EDITOR, NULL);
+      found = editor != NULL ? example_find (editor, type, name) : NULL;
+      g_usleep (found == NULL ? 5000 : 0);
+    }
+  g_assert_nonnull (found);
+  return found;
 }
 
 static GtkWidget *
@@ -188,13 +194,13 @@ panel_new (Fixture *fixture)
 static void
 test_capped_and_feed (Fixture *fixture, gconstpointer data)
 {
-  GtkWidget *panel = panel_new (fixture), *editor = edit (fixture, panel, DWN_PART_SPLITTER);
-  GtkWidget *check = wait_for (editor, GTK_TYPE_CHECK_BUTTON, "Open ends are capped");
+  GtkWidget *panel = panel_new (fixture);
+  GtkWidget *check = edit (fixture, panel, DWN_PART_SPLITTER, GTK_TYPE_CHECK_BUTTON, "Open ends are capped");
   gboolean before = gtk_check_button_get_active (GTK_CHECK_BUTTON (check));
   gtk_check_button_set_active (GTK_CHECK_BUTTON (check), !before);
   example_settle ();
-  editor = edit (fixture, panel, DWN_PART_ANTENNA);
-  enter (editor, "Feed without balun, \xCE\xA9", "300");
+  edit (fixture, panel, DWN_PART_ANTENNA, GTK_TYPE_ENTRY, "Feed without balun, \xCE\xA9");
+  enter (panel, "Feed without balun, \xCE\xA9", "300");
   g_autoptr (DwnPlan) plan = saved (fixture);
   g_assert_cmpint (plan->gear->part[first_of (plan->gear, DWN_PART_SPLITTER)].capped, ==, !before);
   g_assert_cmpfloat (plan->gear->part[first_of (plan->gear, DWN_PART_ANTENNA)].feed_ohm, ==, 300.0);
@@ -219,8 +225,7 @@ test_own_antenna (Fixture *fixture, gconstpointer data)
   g_assert_no_error (error);
   g_assert_true (dwn_catalogue_save_personal (antenna, &error));
   g_assert_no_error (error);
-  GtkWidget *editor = edit (fixture, panel, DWN_PART_ANTENNA);
-  GtkDropDown *choice = GTK_DROP_DOWN (example_find (editor, GTK_TYPE_DROP_DOWN, "Antenna"));
+  GtkDropDown *choice = GTK_DROP_DOWN (edit (fixture, panel, DWN_PART_ANTENNA, GTK_TYPE_DROP_DOWN, "Antenna"));
   GListModel *names = gtk_drop_down_get_model (choice);
   for (guint i = 0; i < g_list_model_get_n_items (names) && !found; i++)
     {
