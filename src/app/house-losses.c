@@ -191,7 +191,7 @@ add_roofs (Row *row, GtkWidget *form, const char *current)
       ids[i] = g_intern_string (roofs[i].id);
       words[i] = roofs[i].name;
     }
-  add_of (row, form, _("Roof of"), (guint) n, ids, words, current);
+  add_of (row, form, _("Roof _of"), (guint) n, ids, words, current);
 }
 
 static void
@@ -202,13 +202,13 @@ add_clutters (Row *row, GtkWidget *form, const char *current)
 
   for (guint i = 0; i < G_N_ELEMENTS (words); i++)
     ids[i] = dwn_clutter_id ((DwnClutter) (DWN_CLUTTER_OPEN + (int) i));
-  add_of (row, form, _("As in"), G_N_ELEMENTS (words), ids, words, current);
+  add_of (row, form, _("As _in"), G_N_ELEMENTS (words), ids, words, current);
 }
 
 static void
 add_check (Row *row, GtkWidget *form, const char *label, gboolean active)
 {
-  GtkWidget *check = gtk_check_button_new_with_label (label);
+  GtkWidget *check = dwn_check_new (label);
 
   gtk_check_button_set_active (GTK_CHECK_BUTTON (check), active);
   g_signal_connect_swapped (check, "toggled", G_CALLBACK (leaves_cb), row);
@@ -228,10 +228,10 @@ add_number (Row *row, GtkWidget *form, const char *caption, double least, double
 static void
 add_figures (Row *row, GtkWidget *form, const DwnHouseLoss *term)
 {
-  row->loss[DWN_BAND_LOW_VHF] = add_number (row, form, _("Low VHF"), 0, MOST_LOSS_DB, FALSE, low_cb, _("dB"));
-  row->loss[DWN_BAND_HIGH_VHF] = add_number (row, form, _("High VHF"), 0, MOST_LOSS_DB, FALSE, high_cb, _("dB"));
-  row->loss[DWN_BAND_UHF] = add_number (row, form, _("UHF"), 0, MOST_LOSS_DB, FALSE, uhf_cb, _("dB"));
-  add_check (row, form, _("Only while leaves are on"), term->leaves);
+  row->loss[DWN_BAND_LOW_VHF] = add_number (row, form, _("_Low VHF"), 0, MOST_LOSS_DB, FALSE, low_cb, _("dB"));
+  row->loss[DWN_BAND_HIGH_VHF] = add_number (row, form, _("Hi_gh VHF"), 0, MOST_LOSS_DB, FALSE, high_cb, _("dB"));
+  row->loss[DWN_BAND_UHF] = add_number (row, form, _("_UHF"), 0, MOST_LOSS_DB, FALSE, uhf_cb, _("dB"));
+  add_check (row, form, _("_Only while leaves are on"), term->leaves);
 }
 
 static void
@@ -240,17 +240,17 @@ add_building (Row *row, GtkWidget *form, const DwnHouseLoss *term)
   static const char *const words[] = { N_("ordinary build"), N_("foil, coated glass, thick insulation") };
   const char *const ids[] = { dwn_building_id (DWN_BUILDING_TRADITIONAL), dwn_building_id (DWN_BUILDING_EFFICIENT) };
 
-  add_of (row, form, _("Walls of"), G_N_ELEMENTS (ids), ids, words, term->of);
-  row->percent = add_number (row, form, _("Better than this in"), 1, 99, TRUE, percent_cb, _("% of places inside"));
+  add_of (row, form, _("_Walls of"), G_N_ELEMENTS (ids), ids, words, term->of);
+  row->percent = add_number (row, form, _("_Better than this in"), 1, 99, TRUE, percent_cb, _("% of places inside"));
 }
 
 static void
 add_trees (Row *row, GtkWidget *form, const DwnHouseLoss *term)
 {
-  row->height = add_number (row, form, _("As high as"), 0, MOST_HEIGHT_M, TRUE, height_cb, _("m"));
-  row->away = add_number (row, form, _("The first of them at"), 0, MOST_AWAY_M, TRUE, away_cb, _("m"));
-  row->depth = add_number (row, form, _("Deep"), 0, MOST_AWAY_M, TRUE, depth_cb, _("m; empty: one tree"));
-  add_check (row, form, _("Evergreen"), g_strcmp0 (term->of, "evergreen") == 0);
+  row->height = add_number (row, form, _("As _high as"), 0, MOST_HEIGHT_M, TRUE, height_cb, _("m"));
+  row->away = add_number (row, form, _("The f_irst of them at"), 0, MOST_AWAY_M, TRUE, away_cb, _("m"));
+  row->depth = add_number (row, form, _("_Deep"), 0, MOST_AWAY_M, TRUE, depth_cb, _("m; empty: one tree"));
+  add_check (row, form, _("_Evergreen"), g_strcmp0 (term->of, "evergreen") == 0);
 }
 
 /* What the kind needs to know. */
@@ -270,8 +270,8 @@ add_kind (Row *row, GtkWidget *form, const DwnHouseLoss *term)
       break;
     case DWN_HOUSE_CLUTTER:
       add_clutters (row, form, term->of);
-      row->height = add_number (row, form, _("As high as"), 0, MOST_HEIGHT_M, TRUE, height_cb, _("m"));
-      row->away = add_number (row, form, _("Across the street"), 0, MOST_AWAY_M, TRUE, away_cb, _("m"));
+      row->height = add_number (row, form, _("As _high as"), 0, MOST_HEIGHT_M, TRUE, height_cb, _("m"));
+      row->away = add_number (row, form, _("_Across the street"), 0, MOST_AWAY_M, TRUE, away_cb, _("m"));
       break;
     case DWN_HOUSE_TREES:
       add_trees (row, form, term);
@@ -322,16 +322,16 @@ row_new (Row *row)
 {
   DwnHouseLoss term = term_of (row);
   GtkWidget *form = dwn_form_new (), *name = dwn_text_new (name_cb, row);
-  GtkWidget *remove = gtk_button_new_with_label (_("Remove"));
+  GtkWidget *remove = dwn_button_new (_("_Remove"), NULL);
   GtkWidget *expander = gtk_expander_new (term.name != NULL && term.name[0] != '\0' ? term.name : kind_word (term.kind));
 
   dwn_text_set (name, term.name != NULL ? term.name : "");
-  dwn_form_add (form, _("Name"), name, NULL);
-  dwn_form_add (form, _("Kind"), kind_choice_new (row, term.kind), NULL);
-  row->from = add_number (row, form, _("From bearing"), 0, 360, FALSE, from_cb, "\xC2\xB0");
-  row->to = add_number (row, form, _("clockwise to"), 0, 360, FALSE, to_cb, _("\xC2\xB0; equal: all round"));
+  dwn_form_add (form, _("_Name"), name, NULL);
+  dwn_form_add (form, _("_Kind"), kind_choice_new (row, term.kind), NULL);
+  row->from = add_number (row, form, _("_From bearing"), 0, 360, FALSE, from_cb, "\xC2\xB0");
+  row->to = add_number (row, form, _("c_lockwise to"), 0, 360, FALSE, to_cb, _("\xC2\xB0; equal: all round"));
   add_kind (row, form, &term);
-  row->sd = add_number (row, form, _("Uncertain by"), 0, MOST_LOSS_DB, TRUE, sd_cb, _("dB; empty: as usual"));
+  row->sd = add_number (row, form, _("Un_certain by"), 0, MOST_LOSS_DB, TRUE, sd_cb, _("dB; empty: as usual"));
   gtk_widget_set_halign (remove, GTK_ALIGN_START);
   g_signal_connect_swapped (remove, "clicked", G_CALLBACK (remove_cb), row);
   gtk_box_append (GTK_BOX (form), remove);

@@ -199,7 +199,7 @@ form_new (DwnMountPanel *self)
   self->rule = dwn_choice_new (rules);
   dwn_form_add_hint (dwn_form_add (form, _("_Reckoned by"), self->rule, NULL), _("Wind on the mast"),
                      _("The wind pushes on antennas and mast; where the mast is clamped, the push times its lever "
-                       "bends it. A standard says how strong a wind to reckon with."), "safety");
+                       "bends it. A standard says how strong a wind to reckon with."), "mount");
   self->clear = add_number (self, form, _("_Free above the upper clamp"), MOST_LENGTH_M, free_cb, _("m"));
   self->clamped = add_number (self, form, _("_Clamped over"), MOST_LENGTH_M, clamped_cb, _("m"));
   self->diameter = add_number (self, form, _("Mast's _thickness"), 1000.0 * MOST_DIAMETER_M, diameter_cb, _("mm"));

@@ -53,7 +53,7 @@ static const struct {
   { N_("Advice"), "advice", dwn_advice_panel_new },
   { N_("Path"), "explain", dwn_path_panel_new },
   { N_("Readings"), "readings", dwn_readings_panel_new },
-  { N_("Mount"), "safety", dwn_mount_panel_new },
+  { N_("Mount"), "mount", dwn_mount_panel_new },
 };
 static const char *const ids[] = { "site", "stations", "antennas", "gear", "advice", "path", "readings", "mount", NULL };
 

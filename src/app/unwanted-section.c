@@ -222,19 +222,19 @@ add_number (Row *row, GtkWidget *form, const char *caption, double least, double
 static GtkWidget *
 form_new (Row *row, const DwnUnwanted *unwanted)
 {
-  GtkWidget *form = dwn_form_new (), *name = dwn_text_new (name_cb, row), *remove = dwn_button_new (_("Remove"), NULL);
+  GtkWidget *form = dwn_form_new (), *name = dwn_text_new (name_cb, row), *remove = dwn_button_new (_("_Remove"), NULL);
 
   dwn_text_set (name, unwanted->name != NULL ? unwanted->name : "");
-  dwn_form_add (form, _("What"), kind_new (row, unwanted), NULL);
-  dwn_form_add (form, _("Name"), name, NULL);
+  dwn_form_add (form, _("_What"), kind_new (row, unwanted), NULL);
+  dwn_form_add (form, _("_Name"), name, NULL);
   if (unwanted->group == NULL)
-    row->mhz = add_number (row, form, _("Frequency"), LEAST_MHZ, MOST_MHZ, 3, mhz_cb, _("MHz"));
-  row->field = add_number (row, form, _("Field at the house"), LEAST_FIELD, MOST_FIELD, 1, field_cb,
+    row->mhz = add_number (row, form, _("Fre_quency"), LEAST_MHZ, MOST_MHZ, 3, mhz_cb, _("MHz"));
+  row->field = add_number (row, form, _("_Field at the house"), LEAST_FIELD, MOST_FIELD, 1, field_cb,
                            _("dB\xC2\xB5V/m"));
-  row->erp = add_number (row, form, _("or power (ERP)"), LEAST_ERP_KW, MOST_ERP_KW, 6, erp_cb, _("kW"));
-  row->distance = add_number (row, form, _("at a distance of"), LEAST_DISTANCE_M, MOST_DISTANCE_M, 0, distance_cb,
+  row->erp = add_number (row, form, _("or _power (ERP)"), LEAST_ERP_KW, MOST_ERP_KW, 6, erp_cb, _("kW"));
+  row->distance = add_number (row, form, _("at a _distance of"), LEAST_DISTANCE_M, MOST_DISTANCE_M, 0, distance_cb,
                               _("m"));
-  row->bearing = add_number (row, form, _("Bearing"), 0.0, 360.0, 0, bearing_cb, _("\xC2\xB0; empty: ahead"));
+  row->bearing = add_number (row, form, _("_Bearing"), 0.0, 360.0, 0, bearing_cb, _("\xC2\xB0; empty: ahead"));
   gtk_widget_set_halign (remove, GTK_ALIGN_START);
   g_signal_connect_swapped (remove, "clicked", G_CALLBACK (remove_cb), row);
   gtk_box_append (GTK_BOX (form), remove);
