@@ -85,6 +85,7 @@ dwn_antenna_plot_class_init (DwnAntennaPlotClass *klass)
 static void
 dwn_antenna_plot_init (DwnAntennaPlot *self)
 {
+  dwn_widget_keep_drawing (GTK_WIDGET (self));
   gtk_accessible_update_property (GTK_ACCESSIBLE (self), GTK_ACCESSIBLE_PROPERTY_LABEL, _("Pattern"), -1);
 }
 

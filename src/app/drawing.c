@@ -109,6 +109,7 @@ dwn_drawing_class_init (DwnDrawingClass *klass)
 static void
 dwn_drawing_init (DwnDrawing *self)
 {
+  dwn_widget_keep_drawing (GTK_WIDGET (self));
 }
 
 GtkWidget *

@@ -141,6 +141,16 @@ dwn_keep_narrow (GtkWidget *widget)
     }
 }
 
+void
+dwn_keep_left_to_right (GtkWidget *entry)
+{
+  GtkEditable *text = gtk_editable_get_delegate (GTK_EDITABLE (entry));
+
+  gtk_widget_set_direction (entry, GTK_TEXT_DIR_LTR);
+  if (GTK_IS_WIDGET (text))
+    gtk_widget_set_direction (GTK_WIDGET (text), GTK_TEXT_DIR_LTR);
+}
+
 /* What is wrong with the text stands in the tooltip, for everyone, and as the description. */
 static void
 mark_fault (GtkWidget *entry, const char *message)
@@ -261,6 +271,7 @@ dwn_number_new (double least, double most, int decimals, gboolean may_be_empty, 
   gtk_editable_set_max_width_chars (GTK_EDITABLE (entry), NUMBER_CHARS);
   gtk_entry_set_alignment (GTK_ENTRY (entry), 1.0f);
   gtk_entry_set_input_purpose (GTK_ENTRY (entry), GTK_INPUT_PURPOSE_NUMBER);
+  dwn_keep_left_to_right (entry);
   watch_entry (entry, leave_number);
   return entry;
 }

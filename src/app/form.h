@@ -24,6 +24,9 @@ GtkWidget *dwn_choice_new (const char *const *words);
 /* Long words in a drop-down end in dots where there is no room, instead of asking for it. */
 void dwn_keep_narrow (GtkWidget *widget);
 
+/* For entries of figures and coordinates, which are written from left to right everywhere. */
+void dwn_keep_left_to_right (GtkWidget *entry);
+
 /* Names a control by its caption, without the mnemonic's underline: GTK 4.8 would say both, one after
  * the other. Again after each change of a button's text. */
 void dwn_name_control (GtkWidget *control, const char *caption);

@@ -644,6 +644,7 @@ dwn_gear_canvas_init (DwnGearCanvas *self)
 {
   GtkGesture *drag = gtk_gesture_drag_new ();
 
+  dwn_widget_keep_drawing (GTK_WIDGET (self));
   self->parts = g_ptr_array_new ();
   self->drag = (Drag) { .part = -1, .edge = -1 };
   gtk_event_controller_set_propagation_phase (GTK_EVENT_CONTROLLER (drag), GTK_PHASE_CAPTURE);

@@ -584,6 +584,7 @@ add_controllers (DwnRoseWidget *self)
 static void
 dwn_rose_widget_init (DwnRoseWidget *self)
 {
+  dwn_widget_keep_drawing (GTK_WIDGET (self));
   self->layers = dwn_rose_layers_new ();
   self->aims = g_ptr_array_new ();
   self->marks = g_ptr_array_new ();

@@ -62,3 +62,9 @@ dwn_snapshot_scene (GtkSnapshot *snapshot, const DwnScene *scene, DwnLayer layer
   dwn_scene_paint (scene, layer, cr);
   cairo_destroy (cr);
 }
+
+void
+dwn_widget_keep_drawing (GtkWidget *widget)
+{
+  gtk_widget_set_direction (widget, GTK_TEXT_DIR_LTR);
+}

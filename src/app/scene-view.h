@@ -15,6 +15,10 @@ DwnLook dwn_widget_look (GtkWidget *widget);
  * tell. */
 void dwn_widget_follow_look (GtkWidget *widget);
 
+/* Once, for a widget that shows a drawing: it stays as it is where everything else is mirrored. East lies
+ * on the right whatever way people write, and signals go from left to right on every circuit diagram. */
+void dwn_widget_keep_drawing (GtkWidget *widget);
+
 /* A view of the document with its selection, for people. */
 DwnPlanView dwn_document_view (DwnDocument *document);
 

@@ -453,6 +453,7 @@ add_house (DwnSitePanel *self, GtkWidget *form)
   self->name = dwn_text_new (name_cb, self);
   self->town = dwn_text_new (town_cb, self);
   self->place = dwn_text_new (place_cb, self);
+  dwn_keep_left_to_right (self->place);
   self->mount = mounts_new ();
   self->height = dwn_number_new (0.5, MOST_HEIGHT_M, 1, FALSE, height_cb, self);
   self->area = dwn_choice_new (areas);

@@ -89,6 +89,7 @@ place_new (DwnStartPage *self)
   gtk_box_append (GTK_BOX (box), text_new (_("Begin with the house"), "title"));
   self->place = field_new (self, box, _("_Coordinates, as a map or a phone copies them"),
                            "44.2810, -71.6930");
+  dwn_keep_left_to_right (self->place);
   self->name = field_new (self, box, _("_Name of the house (can wait)"), NULL);
   self->fault = text_new ("", "fault");
   gtk_widget_set_visible (self->fault, FALSE);

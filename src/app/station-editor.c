@@ -358,6 +358,7 @@ dwn_station_editor_init (DwnStationEditor *self)
   self->rf = dwn_text_new (rf_cb, self);
   self->on_screen = dwn_text_new (on_screen_cb, self);
   self->place = dwn_text_new (place_cb, self);
+  dwn_keep_left_to_right (self->place);
   self->erp = dwn_number_new (LEAST_ERP_KW, DWN_STATION_ERP_MAX_KW, 3, FALSE, erp_cb, self);
   self->haat = dwn_number_new (-MOST_HEIGHT_M, MOST_HEIGHT_M, 0, TRUE, haat_cb, self);
   self->agl = dwn_number_new (0.0, MOST_HEIGHT_M, 0, TRUE, agl_cb, self);

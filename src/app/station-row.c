@@ -69,7 +69,14 @@ dwn_station_item_is_mast (DwnStationItem *item)
   return item->is_mast;
 }
 
-/* Text whose baseline box is centred on the row; align 0 from the start, 1 ends at @x. */
+static gboolean
+is_mirrored (GtkWidget *widget)
+{
+  return gtk_widget_get_direction (widget) == GTK_TEXT_DIR_RTL;
+}
+
+/* Text whose baseline box is centred on the row; align 0 from the start, 1 ends at @x. Where the row is
+ * mirrored it still begins with the name, on the right, and figures keep their signs in front. */
 static void
 draw_text (GtkWidget *widget, GtkSnapshot *snapshot, const char *text, gboolean bold, double opacity,
            double x, double align)
@@ -84,7 +91,14 @@ draw_text (GtkWidget *widget, GtkSnapshot *snapshot, const char *text, gboolean 
     pango_attr_list_insert (attributes, pango_attr_weight_new (PANGO_WEIGHT_BOLD));
   pango_layout_set_attributes (layout, attributes);
   pango_attr_list_unref (attributes);
+  pango_context_set_base_dir (pango_layout_get_context (layout), PANGO_DIRECTION_LTR);
+  pango_layout_context_changed (layout);
   pango_layout_get_pixel_size (layout, &width, &height);
+  if (is_mirrored (widget))
+    {
+      x = gtk_widget_get_width (widget) - x;
+      align = 1.0 - align;
+    }
   gtk_style_context_get_color (gtk_widget_get_style_context (widget), &ink);
   ink.alpha *= (float) opacity;
   gtk_snapshot_save (snapshot);
@@ -208,6 +222,8 @@ snapshot_station (DwnStationRow *self, GtkSnapshot *snapshot, guint i)
   cairo_t *cr = gtk_snapshot_append_cairo (snapshot, &GRAPHENE_RECT_INIT (0, 0, (float) width, (float) height));
 
   dwn_columns_place (dwn_columns_chosen (dwn_document_settings (self->document)), width, &places);
+  if (is_mirrored (widget))
+    cairo_transform (cr, &(cairo_matrix_t) { .xx = -1.0, .yy = 1.0, .x0 = width });
   if (selected)
     draw_selection (cr, &look, width, height);
   if (has_line (&places))
