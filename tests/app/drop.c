@@ -249,6 +249,24 @@ test_drop_tile (Fixture *fixture, gconstpointer data)
   g_assert_cmpstr (now, ==, to);
 }
 
+/* Two records of stations of the example, one of none: two are taken, as one step back. */
+static void
+test_drop_readings (Fixture *fixture, gconstpointer data)
+{
+  g_autofree char *path = g_build_filename (fixture->folder, "meter.csv", NULL);
+  guint before = dwn_document_plan (fixture->document)->readings->n;
+
+  g_assert_true (g_file_set_contents (path, "station,when,level-dbm,cn-db\nVennacott,2026-05-12,-61.5,21\n"
+                                      "Quillon,2026-05-12,-58,\nNowhere,2026-05-12,-60,\n", -1, NULL));
+  drop (fixture, path);
+  g_assert_cmpstr (dwn_window_panel (fixture->window), ==, "readings");
+  g_assert_cmpuint (dwn_document_plan (fixture->document)->readings->n, ==, before + 2);
+  drop (fixture, path);
+  g_assert_cmpuint (dwn_document_plan (fixture->document)->readings->n, ==, before + 2);
+  dwn_document_undo (fixture->document);
+  g_assert_cmpuint (dwn_document_plan (fixture->document)->readings->n, ==, before);
+}
+
 static void
 test_drop_plan (Fixture *fixture, gconstpointer data)
 {
@@ -294,6 +312,7 @@ main (int argc, char **argv)
   ADD ("stations", test_drop_stations);
   ADD ("pattern", test_drop_pattern);
   ADD ("tile", test_drop_tile);
+  ADD ("readings", test_drop_readings);
   ADD ("plan", test_drop_plan);
   ADD ("unknown", test_drop_unknown);
   ADD ("arguments", test_arguments);
