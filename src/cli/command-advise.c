@@ -137,6 +137,16 @@ join_patterns (const DwnRung *rung)
   return g_string_free (text, FALSE);
 }
 
+/* Why it is advised or not, and how it stands beside the others. */
+static char *
+word_rung (const DwnLadder *ladder, guint r)
+{
+  g_autofree char *reason = dwn_word_reason (&dwn_wording_script, ladder, r);
+  g_autofree char *standing = dwn_word_standing (&dwn_wording_script, ladder, r);
+
+  return *standing != '\0' ? g_strdup_printf ("%s; %s", reason, standing) : g_steal_pointer (&reason);
+}
+
 static void
 add_rung (DwnRows *rows, const DwnLadder *ladder, guint r, const char *plan)
 {
@@ -145,7 +155,7 @@ add_rung (DwnRows *rows, const DwnLadder *ladder, guint r, const char *plan)
   g_autofree char *aims = join_numbers (rung->aim_deg, rung->n_antennas);
   g_autofree char *from = join_numbers (rung->window_from_deg, rung->n_antennas);
   g_autofree char *to = join_numbers (rung->window_to_deg, rung->n_antennas);
-  g_autofree char *reason = dwn_word_reason (&dwn_wording_script, ladder, r);
+  g_autofree char *reason = word_rung (ladder, r);
 
   dwn_rows_number (rows, r + 1);
   dwn_rows_text (rows, dwn_arrangement_id (rung->arrangement));

@@ -177,8 +177,26 @@ append_limits (const DwnWording *wording, GString *text, const DwnLadder *ladder
                                                    " %s are out of reach here.",
                                                    ladder->n_out_of_reach), names);
   if (ladder->runner_up_is_close)
-    g_string_append_printf (text, dwn_word (wording, N_(" Holding as much: %s.")),
-                            dwn_word_arrangement (wording, ladder->rung[ladder->runner_up].arrangement));
+    {
+      const DwnRung *rung = dwn_ladder_runner_up (ladder);
+      g_autofree char *others = ladder->runner_up_is_second ? word_antennas (wording, rung) : NULL;
+
+      g_string_append_printf (text, dwn_word (wording, N_(" Holding as much: %s.")),
+                              others != NULL ? others : dwn_word_arrangement (wording, rung->arrangement));
+    }
+}
+
+/* How many of what is held worse fields would cost. */
+static void
+append_losses (const DwnWording *wording, GString *text, const DwnRung *rung)
+{
+  g_autofree char *little = dwn_word_decibels (wording, 3.0);
+  g_autofree char *much = dwn_word_decibels (wording, 6.0);
+
+  if (rung->fallen_6db > 0)
+    /* Translators: "3.0 dB", how many, "6.0 dB", how many */
+    g_string_append_printf (text, dwn_word (wording, N_(" Services lost where all fields are %s weaker: %u; where they are %s weaker: %u.")),
+                            little, rung->fallen_3db, much, rung->fallen_6db);
 }
 
 static void
@@ -210,6 +228,28 @@ append_wins (const DwnWording *wording, GString *text, const DwnRung *rung)
 }
 
 char *
+dwn_word_standing (const DwnWording *wording, const DwnLadder *ladder, guint r)
+{
+  g_return_val_if_fail (r < ladder->n, NULL);
+
+  GString *text = g_string_new (NULL);
+
+  if (ladder->runner_up == (int) r && ladder->runner_up_is_close)
+    g_string_append (text, ladder->runner_up_is_second
+                           ? dwn_word (wording, N_("with other antennas it is a close runner-up"))
+                           : dwn_word (wording, N_("a close runner-up")));
+  if (!isnan (ladder->rung[r].win_share))
+    {
+      g_autofree char *share = dwn_word_chance (wording, ladder->rung[r].win_share);
+
+      if (text->len > 0)
+        g_string_append (text, "; ");
+      g_string_append_printf (text, dwn_word (wording, N_("in %s of the draws nothing does better")), share);
+    }
+  return g_string_free (text, FALSE);
+}
+
+char *
 dwn_word_advice (const DwnWording *wording, const DwnLadder *ladder)
 {
   GString *text = g_string_new (NULL);
@@ -234,6 +274,7 @@ dwn_word_advice (const DwnWording *wording, const DwnLadder *ladder)
   if (ladder->advised >= 0)
     {
       append_sensitivity (wording, text, rung);
+      append_losses (wording, text, rung);
       append_wins (wording, text, rung);
     }
   return g_string_free (text, FALSE);

@@ -14,8 +14,12 @@ const char *dwn_word_arrangement (const DwnWording *wording, DwnArrangement arra
 /* Why rung @r is advised or not. */
 char *dwn_word_reason (const DwnWording *wording, const DwnLadder *ladder, guint r);
 
-/* What to buy and where to point it, in a sentence or two: what that holds, what is out of reach,
- * the runner-up where it is close, and what falls first if the prediction is too good. */
+/* Whether rung @r is a close runner-up, and what the draws say of it; empty where that is nothing. */
+char *dwn_word_standing (const DwnWording *wording, const DwnLadder *ladder, guint r);
+
+/* What to buy and where to point it, in a few sentences: what that holds, what is out of reach, the
+ * runner-up where it is close, what falls first and how much is lost if the prediction is too good,
+ * and how often it wins where that was drawn. */
 char *dwn_word_advice (const DwnWording *wording, const DwnLadder *ladder);
 
 G_END_DECLS

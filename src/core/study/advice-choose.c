@@ -1,8 +1,6 @@
 /* Which rung is advised, and why. */
 #include "core/study/advice-private.h"
 
-#include "core/radio/normal.h"
-
 /* Services that decide: the must ones; where none is marked so, the liked; otherwise all. */
 static gboolean
 decides (const DwnLadder *ladder, DwnWanted mark)
@@ -188,24 +186,52 @@ compare_rungs (const DwnLadder *ladder, const DwnRung *a, const DwnRung *b)
                           : (int) count_wanted (ladder, a) - (int) count_wanted (ladder, b);
 }
 
-/* The best of the others, the simplest of those; close where it holds as much as the advised. */
+static gboolean
+is_close (const DwnLadder *ladder, const DwnRung *rung)
+{
+  const DwnRung *advised = &ladder->rung[ladder->candidate];
+
+  return ladder->advised >= 0 && rung->held_must >= advised->held_must
+         && count_wanted (ladder, rung) >= count_wanted (ladder, advised)
+         && rung->weakest_margin_db > advised->weakest_margin_db - DWN_CLOSE_DB;
+}
+
+/* @rung takes the place where it is closer, or as close and holds more: they come simplest first. */
+static void
+run_up (DwnLadder *ladder, guint r, gboolean is_second)
+{
+  const DwnRung *rung = is_second ? &ladder->second[r] : &ladder->rung[r];
+  const DwnRung *before = dwn_ladder_runner_up (ladder);
+  gboolean close = is_close (ladder, rung);
+
+  if (rung->n_antennas == 0 || count_wanted (ladder, rung) == 0 || ladder->runner_up_is_close
+      || (before != NULL && !close && compare_rungs (ladder, rung, before) <= 0))
+    return;
+  ladder->runner_up = (int) r;
+  ladder->runner_up_is_second = is_second;
+  ladder->runner_up_is_close = close;
+}
+
 static void
 find_runner_up (DwnLadder *ladder)
 {
   ladder->runner_up = -1;
   for (guint r = 0; r < ladder->n; r++)
     {
-      const DwnRung *rung = &ladder->rung[r];
-
-      if ((int) r == ladder->advised || count_wanted (ladder, rung) == 0)
-        continue;
-      if (ladder->runner_up < 0
-          || compare_rungs (ladder, rung, &ladder->rung[ladder->runner_up]) > 0)
-        ladder->runner_up = (int) r;
+      if ((int) r != ladder->advised)
+        run_up (ladder, r, FALSE);
+      if (ladder->second != NULL)
+        run_up (ladder, r, TRUE);
     }
-  ladder->runner_up_is_close = ladder->runner_up >= 0 && ladder->advised >= 0
-    && compare_rungs (ladder, &ladder->rung[ladder->runner_up],
-                      &ladder->rung[ladder->advised]) >= 0;
+}
+
+const DwnRung *
+dwn_ladder_runner_up (const DwnLadder *ladder)
+{
+  if (ladder->runner_up < 0)
+    return NULL;
+  return ladder->runner_up_is_second ? &ladder->second[ladder->runner_up]
+                                     : &ladder->rung[ladder->runner_up];
 }
 
 void
@@ -224,65 +250,4 @@ dwn_ladder_choose (DwnLadder *ladder, const DwnAdvisor *advisor)
     if (r != ladder->candidate)
       explain (ladder, r, ladder->candidate);
   find_runner_up (ladder);
-}
-
-/* One draw: an error of the field for each mast, in its own σ. */
-static void
-draw_masts (GRand *rand, guint n, double *deviate)
-{
-  for (guint i = 0; i < n; i++)
-    deviate[i] = dwn_normal_quantile (g_rand_double_range (rand, 1e-12, 1.0 - 1e-12));
-}
-
-/* What a rung holds up in this draw, most important first in one number. */
-static guint
-score (const DwnLadder *ladder, const DwnRung *rung, const DwnGoal *goal, const guint *mast,
-       const double *deviate)
-{
-  const DwnBudget *budget = rung->budget;
-  g_autofree guint64 *works = g_new0 (guint64, goal->n_words);
-  guint must = 0, like = 0;
-
-  for (guint j = 0; j < goal->n_stations; j++)
-    {
-      guint i = goal->station[j];
-      const DwnReception *r = &budget->reception[(gsize) i * budget->n_outlets + budget->weakest[i]];
-
-      if (r->margin_db + r->sigma_db * deviate[mast[i]] > 0.0)
-        for (guint w = 0; w < goal->n_words; w++)
-          works[w] |= goal->carried[(gsize) j * goal->n_words + w];
-    }
-  for (guint w = 0; w < goal->n_words; w++)
-    {
-      must += dwn_bits (works[w] & goal->must_mask[w]);
-      like += dwn_bits (works[w] & ~goal->must_mask[w]);
-    }
-  return must * (goal->n + 1) + like;
-}
-
-void
-dwn_ladder_draw (DwnLadder *ladder, const DwnAdvisor *advisor, guint draws, guint32 seed)
-{
-  const DwnStations *stations = advisor->plan->stations;
-  g_autofree guint *mast = dwn_masts (stations);
-  g_autofree double *deviate = g_new (double, stations->n + 1);
-  g_autofree guint *scores = g_new (guint, ladder->n);
-  g_autofree guint *wins = g_new0 (guint, ladder->n);
-  g_autoptr (GRand) rand = g_rand_new_with_seed (seed);
-
-  for (guint d = 0; d < draws; d++)
-    {
-      guint highest = 0;
-
-      draw_masts (rand, stations->n, deviate);
-      for (guint r = 0; r < ladder->n; r++)
-        {
-          scores[r] = score (ladder, &ladder->rung[r], &advisor->goal, mast, deviate);
-          highest = MAX (highest, scores[r]);
-        }
-      for (guint r = 0; r < ladder->n; r++)
-        wins[r] += scores[r] == highest ? 1 : 0;
-    }
-  for (guint r = 0; r < ladder->n; r++)
-    ((DwnRung *) ladder->rung)[r].win_share = (double) wins[r] / draws;
 }

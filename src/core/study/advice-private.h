@@ -154,7 +154,9 @@ typedef struct {
   GPtrArray *rigs; /* (element-type DwnRig) */
   guint16 *rig_of;
 } DwnRigs;
-void dwn_rigs_init (DwnRigs *rigs, const DwnAdvisor *advisor, const DwnWire *wire);
+/* @barred: (nullable): candidates with just the antennas of this rung do not count. */
+void dwn_rigs_init (DwnRigs *rigs, const DwnAdvisor *advisor, const DwnWire *wire,
+                    const DwnRung *barred);
 void dwn_rigs_clear (DwnRigs *rigs);
 /* The plan with these antennas, or NULL. */
 DwnPlan *dwn_advisor_wire (const DwnAdvisor *advisor, const DwnWire *wire, const guint *antenna,
@@ -220,7 +222,7 @@ gboolean dwn_rung_init (DwnRung *rung, const DwnAdvisor *advisor, const DwnBest 
 void dwn_rung_clear (DwnRung *rung);
 /* Which rung is advised and why, what falls first, who runs up. */
 void dwn_ladder_choose (DwnLadder *ladder, const DwnAdvisor *advisor);
-/* Draws the fields and counts who wins. */
+/* Draws the fields and counts who of all rungs and seconds wins. */
 void dwn_ladder_draw (DwnLadder *ladder, const DwnAdvisor *advisor, guint draws, guint32 seed);
 double dwn_service_chance (const DwnPlan *plan, const DwnBudget *budget, guint service);
 

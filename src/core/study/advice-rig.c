@@ -106,6 +106,17 @@ is_candidate (const Sorter *sorter, const guint *antenna)
   return TRUE;
 }
 
+static gboolean
+is_barred (const DwnAdvisor *advisor, const DwnRung *barred, guint n, const guint *antenna)
+{
+  if (barred == NULL || barred->n_antennas != n)
+    return FALSE;
+  for (guint a = 0; a < n; a++)
+    if (advisor->armoury.part[antenna[a]].pattern != barred->pattern[a])
+      return FALSE;
+  return TRUE;
+}
+
 static guint64
 choice_of (const Sorter *sorter, guint n, const DwnBandGain *gain)
 {
@@ -186,7 +197,8 @@ free_rig (gpointer rig)
 }
 
 void
-dwn_rigs_init (DwnRigs *rigs, const DwnAdvisor *advisor, const DwnWire *wire)
+dwn_rigs_init (DwnRigs *rigs, const DwnAdvisor *advisor, const DwnWire *wire,
+               const DwnRung *barred)
 {
   g_autoptr (GHashTable) by_signature = g_hash_table_new_full (g_int64_hash, g_int64_equal, g_free,
                                                                NULL);
@@ -202,7 +214,8 @@ dwn_rigs_init (DwnRigs *rigs, const DwnAdvisor *advisor, const DwnWire *wire)
     return;
   do
     rigs->rig_of[dwn_tuple_index (&advisor->armoury, wire->n, antenna)] =
-      is_candidate (&sorter, antenna) ? find_rig (rigs, &sorter, antenna, by_signature) : DWN_NO_RIG;
+      is_candidate (&sorter, antenna) && !is_barred (advisor, barred, wire->n, antenna)
+      ? find_rig (rigs, &sorter, antenna, by_signature) : DWN_NO_RIG;
   while (next_tuple (antenna, wire->n, advisor->armoury.n));
 }
 

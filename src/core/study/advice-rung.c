@@ -65,17 +65,27 @@ station_margin_db (const DwnBudget *budget, guint station)
   return lowest;
 }
 
-/* How much less signal a station bears before it is no longer held. */
+/* At one outlet. Other stations grow weaker too, so what they add to the noise, a share s of its
+ * power, does: of a fall by x remain 10·lg((1 − s)·10^(x/10) + s) dB. Products of amplifiers fall
+ * faster than that; they are taken as staying, on the cautious side. */
+static double
+falls_at_db (const DwnReception *r)
+{
+  double spare = exp ((r->margin_db - DWN_HELD_DEVIATES * r->sigma_db) * (G_LN10 / 10.0));
+  double own = 1.0 - r->interference_share;
+
+  return own > 0.0 ? dwn_db_of_ratio (fmax (spare - r->interference_share, 0.0) / own)
+                   : (double) INFINITY;
+}
+
+/* By how much all fields may turn out weaker before a station is no longer held. */
 static double
 station_spare_db (const DwnBudget *budget, guint station)
 {
   double lowest = (double) INFINITY;
 
   for (guint o = 0; o < budget->n_outlets; o++)
-    {
-      const DwnReception *r = &budget->reception[(gsize) station * budget->n_outlets + o];
-      lowest = fmin (lowest, r->margin_db - DWN_HELD_DEVIATES * r->sigma_db);
-    }
+    lowest = fmin (lowest, falls_at_db (&budget->reception[(gsize) station * budget->n_outlets + o]));
   return lowest;
 }
 

@@ -93,21 +93,29 @@ wires_of (const DwnAdvisor *advisor, DwnArrangement arrangement, guint n)
   return wires;
 }
 
+/* What is looked for of one arrangement. */
+typedef struct {
+  const DwnAdvisor *advisor;
+  DwnArrangement arrangement;
+  const DwnRung *barred; /* NULL: none; its antennas do not count */
+  guint64 *reached;      /* NULL: not asked; otherwise as dwn_rig_search() has it */
+} Quest;
+
 /* FALSE with @error where cancelled. */
 static gboolean
-search (const DwnAdvisor *advisor, DwnArrangement arrangement, guint n, guint least, DwnBest *best,
-        guint64 *reached, GError **error)
+search (const Quest *quest, guint n, guint least, DwnBest *best, GError **error)
 {
-  g_autoptr (GArray) wires = wires_of (advisor, arrangement, n);
+  g_autoptr (GArray) wires = wires_of (quest->advisor, quest->arrangement, n);
   gboolean done = TRUE;
 
   for (guint k = 0; k < wires->len && done; k++)
     {
       DwnRigs rigs;
 
-      dwn_rigs_init (&rigs, advisor, &g_array_index (wires, DwnWire, k));
+      dwn_rigs_init (&rigs, quest->advisor, &g_array_index (wires, DwnWire, k), quest->barred);
       for (guint r = 0; r < rigs.rigs->len && done; r++)
-        done = dwn_rig_search (advisor, (DwnRig **) &rigs.rigs->pdata[r], least, best, reached, error);
+        done = dwn_rig_search (quest->advisor, (DwnRig **) &rigs.rigs->pdata[r], least, best,
+                               quest->reached, error);
       dwn_rigs_clear (&rigs);
     }
   return done;
@@ -125,17 +133,18 @@ wanted_bands (const DwnAdvisor *advisor)
 
 /* One more antenna, for another band, is only for what the arrangement does not hold without. */
 static gboolean
-search_one_more (const DwnAdvisor *advisor, DwnArrangement arrangement, DwnBest *best, GError **error)
+search_one_more (const Quest *quest, DwnBest *best, GError **error)
 {
-  const DwnGoal *goal = &advisor->goal;
+  const DwnGoal *goal = &quest->advisor->goal;
   guint level = dwn_goal_level (goal, best->merit.must, best->merit.like);
+  const Quest again = { quest->advisor, quest->arrangement, quest->barred, NULL };
   DwnBest more = { 0 };
 
-  if (best->rig == NULL || arrangement == DWN_ARRANGEMENT_ONE || dwn_bits (wanted_bands (advisor)) < 2
+  if (best->rig == NULL || quest->arrangement == DWN_ARRANGEMENT_ONE
+      || dwn_bits (wanted_bands (quest->advisor)) < 2
       || level == dwn_goal_level (goal, goal->n_must, goal->n - goal->n_must))
     return TRUE;
-  gboolean done = search (advisor, arrangement, dwn_arrangement_base (arrangement) + 1, level + 1, &more,
-                          NULL, error);
+  gboolean done = search (&again, dwn_arrangement_base (quest->arrangement) + 1, level + 1, &more, error);
   if (more.rig == NULL)
     return done;
   dwn_best_clear (best);
@@ -153,24 +162,52 @@ is_of_use (const DwnAdvisor *advisor, DwnArrangement arrangement)
          && (arrangement != DWN_ARRANGEMENT_SPLIT_BY_BAND || dwn_bits (wanted_bands (advisor)) > 1);
 }
 
-/* The best of one arrangement; FALSE with @error where cancelled. A rung that cannot be built is
- * left out. */
+/* The best of one arrangement, n_antennas 0 where it cannot be built. FALSE with @error where
+ * cancelled. */
 static gboolean
-add_rung (GArray *found, const DwnAdvisor *advisor, DwnArrangement arrangement, guint64 *reached,
-          GError **error)
+find_rung (DwnRung *rung, const Quest *quest, GError **error)
 {
   DwnBest best = { 0 };
-  DwnRung rung;
+  gboolean done = search (quest, dwn_arrangement_base (quest->arrangement), 0, &best, error)
+                  && search_one_more (quest, &best, error);
 
-  if (!is_of_use (advisor, arrangement))
-    return TRUE;
-  gboolean done = search (advisor, arrangement, dwn_arrangement_base (arrangement), 0, &best, reached,
-                          error)
-                  && search_one_more (advisor, arrangement, &best, error);
-  if (done && dwn_rung_init (&rung, advisor, &best))
-    g_array_append_val (found, rung);
+  *rung = (DwnRung) { 0 };
+  if (done)
+    dwn_rung_init (rung, quest->advisor, &best);
   dwn_best_clear (&best);
   return done;
+}
+
+/* A rung that cannot be built is left out. */
+static gboolean
+add_rung (GArray *found, const Quest *quest, GError **error)
+{
+  DwnRung rung;
+
+  if (!is_of_use (quest->advisor, quest->arrangement))
+    return TRUE;
+  if (!find_rung (&rung, quest, error))
+    return FALSE;
+  if (rung.n_antennas > 0)
+    g_array_append_val (found, rung);
+  return TRUE;
+}
+
+/* Each rung with other antennas. */
+static gboolean
+find_seconds (DwnLadder *ladder, const DwnAdvisor *advisor, GError **error)
+{
+  DwnRung *second = g_new0 (DwnRung, ladder->n);
+
+  ladder->second = second;
+  for (guint r = 0; r < ladder->n; r++)
+    {
+      const Quest quest = { advisor, ladder->rung[r].arrangement, &ladder->rung[r], NULL };
+
+      if (!find_rung (&second[r], &quest, error))
+        return FALSE;
+    }
+  return TRUE;
 }
 
 static void
@@ -197,11 +234,15 @@ build_ladder (const DwnAdvisor *advisor, const DwnAdviceOptions *options, GError
   LadderBox *box = g_atomic_rc_box_new0 (LadderBox);
   GArray *found = g_array_new (FALSE, FALSE, sizeof (DwnRung));
   g_autofree guint64 *reached = g_new0 (guint64, advisor->goal.n_words);
-  gboolean done = TRUE;
+  gboolean done = TRUE, draws = options != NULL && options->draws > 0;
 
   /* They are numbered from the simplest on. */
   for (guint arrangement = 0; arrangement < DWN_N_ARRANGEMENTS && done; arrangement++)
-    done = add_rung (found, advisor, (DwnArrangement) arrangement, reached, error);
+    {
+      const Quest quest = { advisor, (DwnArrangement) arrangement, NULL, reached };
+
+      done = add_rung (found, &quest, error);
+    }
   if (done && found->len == 0)
     {
       g_set_error_literal (error, DWN_CHAIN_ERROR, DWN_CHAIN_ERROR_LIMIT,
@@ -210,6 +251,8 @@ build_ladder (const DwnAdvisor *advisor, const DwnAdviceOptions *options, GError
     }
   box->ladder.n = found->len;
   box->ladder.rung = (DwnRung *) (gpointer) g_array_free (found, FALSE);
+  if (done && draws)
+    done = find_seconds (&box->ladder, advisor, error);
   if (!done)
     {
       dwn_ladder_unref (&box->ladder);
@@ -220,7 +263,7 @@ build_ladder (const DwnAdvisor *advisor, const DwnAdviceOptions *options, GError
   box->ladder.all_liked = advisor->goal.all_liked;
   list_out_of_reach (box, advisor, reached);
   dwn_ladder_choose (&box->ladder, advisor);
-  if (options != NULL && options->draws > 0)
+  if (draws)
     dwn_ladder_draw (&box->ladder, advisor, options->draws, options->seed);
   return &box->ladder;
 }
@@ -255,7 +298,10 @@ ladder_clear (gpointer data)
 
   for (guint r = 0; r < box->ladder.n; r++)
     dwn_rung_clear ((DwnRung *) &box->ladder.rung[r]);
+  for (guint r = 0; box->ladder.second != NULL && r < box->ladder.n; r++)
+    dwn_rung_clear ((DwnRung *) &box->ladder.second[r]);
   g_free ((gpointer) box->ladder.rung);
+  g_free ((gpointer) box->ladder.second);
   g_free (box->out_of_reach);
 }
 

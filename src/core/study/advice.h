@@ -41,6 +41,9 @@ const char *dwn_reason_id (DwnReason reason); /* "simplest" "climbed" and so on 
 /* A second arrangement must bring a must service this much more margin to be worth it, DESIGN. */
 #define DWN_CLIMB_DB 3.0
 
+/* What holds as much is close to the advised rung, less than this behind at the weakest service. */
+#define DWN_CLOSE_DB 3.0
+
 /* One arrangement at its best. */
 typedef struct {
   DwnArrangement arrangement;
@@ -64,12 +67,12 @@ typedef struct {
   guint other;               /* rung */
   int service;               /* −1: none */
   double gain_db;
-  /* Which of the held wanted stations falls first as the prediction gets worse, and how many of
-   * them do by 3 and by 6 dB; −1 where none is held. */
+  /* Which of the held wanted stations falls first as all fields turn out weaker alike, at how many
+   * decibels, and how many wanted services are lost by 3 and by 6 dB; −1 where none is held. */
   int first_to_fall;
   double falls_at_db;
   guint fallen_3db, fallen_6db;
-  double win_share;          /* of the draws in which no other rung does better; NaN: not drawn */
+  double win_share;          /* of the draws in which no other holds more; NaN: not drawn */
 } DwnRung;
 
 /* Immutable, refcounted. */
@@ -80,8 +83,14 @@ typedef struct {
   gboolean all_liked;        /* nothing is marked: every service counts as liked */
   int advised;               /* rung; −1: do not buy, or try first: the reason of `candidate` */
   guint candidate;           /* the advised rung, or the one to try or to read the reason from */
-  int runner_up;             /* −1: none that holds anything */
-  gboolean runner_up_is_close;
+  /* Each rung at its best with other antennas, in the same order; n_antennas 0: nothing else can be
+   * had. Looked for only where there are draws; otherwise NULL. */
+  const DwnRung *second;
+  /* The simplest of what is close to the advised rung, otherwise what holds most beside it: a rung,
+   * or where that is TRUE one of `second`. −1: none that holds anything. Close holds as many must and
+   * liked services, the weakest less than DWN_CLOSE_DB weaker. */
+  int runner_up;
+  gboolean runner_up_is_second, runner_up_is_close;
   guint n_out_of_reach;      /* wanted services that no antenna at any aim holds, on its own */
   const guint *out_of_reach;
 } DwnLadder;
@@ -89,10 +98,13 @@ typedef struct {
 typedef struct {
   guint n_antennas;          /* 0: those that the plan allows, otherwise the starter set */
   const DwnPattern *const *pattern;
-  guint draws;               /* Monte Carlo; 0: none */
+  guint draws;               /* Monte Carlo over rungs and runners-up; 0: none */
   guint32 seed;
   guint step_deg;            /* of the aims that are searched, a divisor of 360; 0: whole degrees */
 } DwnAdviceOptions;
+
+/* Rung or second that runs up; NULL: none. */
+const DwnRung *dwn_ladder_runner_up (const DwnLadder *ladder);
 
 /* @fields: of @plan's own gear.
  * Returns: (transfer full), or NULL with @error where the gear has no outlet that an antenna
