@@ -141,6 +141,21 @@ dwn_keep_narrow (GtkWidget *widget)
     }
 }
 
+static void
+build_menu_cb (GtkMenuButton *button, gpointer menu_new)
+{
+  g_autoptr (GMenuModel) menu = ((GMenuModel *(*) (void)) menu_new) ();
+
+  gtk_menu_button_set_create_popup_func (button, NULL, NULL, NULL);
+  gtk_menu_button_set_menu_model (button, menu);
+}
+
+void
+dwn_menu_when_opened (GtkWidget *menu_button, GMenuModel *(*menu_new) (void))
+{
+  gtk_menu_button_set_create_popup_func (GTK_MENU_BUTTON (menu_button), build_menu_cb, (gpointer) menu_new, NULL);
+}
+
 void
 dwn_keep_left_to_right (GtkWidget *entry)
 {

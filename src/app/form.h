@@ -24,6 +24,9 @@ GtkWidget *dwn_choice_new (const char *const *words);
 /* Long words in a drop-down end in dots where there is no room, instead of asking for it. */
 void dwn_keep_narrow (GtkWidget *widget);
 
+/* Gives a menu button its menu when it is first opened: menus are slow to build. */
+void dwn_menu_when_opened (GtkWidget *menu_button, GMenuModel *(*menu_new) (void));
+
 /* For entries of figures and coordinates, which are written from left to right everywhere. */
 void dwn_keep_left_to_right (GtkWidget *entry);
 

@@ -608,13 +608,12 @@ static GtkWidget *
 head_new (DwnStationsPanel *self)
 {
   GtkWidget *button = gtk_menu_button_new (), *heads = dwn_station_head_new (self->document);
-  g_autoptr (GMenuModel) menu = column_menu_new ();
 
   add_column_actions (self);
   gtk_menu_button_set_child (GTK_MENU_BUTTON (button), heads);
   gtk_widget_set_halign (gtk_widget_get_parent (heads), GTK_ALIGN_FILL); /* not in the middle */
   gtk_widget_set_hexpand (heads, TRUE);
-  gtk_menu_button_set_menu_model (GTK_MENU_BUTTON (button), menu);
+  dwn_menu_when_opened (button, column_menu_new);
   gtk_menu_button_set_has_frame (GTK_MENU_BUTTON (button), FALSE);
   gtk_widget_set_tooltip_text (button, _("Choose columns"));
   gtk_widget_add_css_class (button, "station-head");

@@ -39,10 +39,9 @@ static GtkWidget *
 corner_new (void)
 {
   GtkWidget *button = gtk_menu_button_new ();
-  g_autoptr (GMenuModel) menu = dwn_window_rose_menu ();
 
   gtk_menu_button_set_icon_name (GTK_MENU_BUTTON (button), "view-more-symbolic");
-  gtk_menu_button_set_menu_model (GTK_MENU_BUTTON (button), menu);
+  dwn_menu_when_opened (button, dwn_window_rose_menu);
   gtk_menu_button_set_has_frame (GTK_MENU_BUTTON (button), FALSE);
   gtk_widget_set_tooltip_text (button, _("What the rose shows"));
   dwn_name_control (button, _("What the rose shows"));

@@ -364,7 +364,7 @@ append_section (GMenu *menu, const Item *items, gsize n)
   g_menu_append_section (menu, NULL, G_MENU_MODEL (section));
 }
 
-static GMenu *
+static GMenuModel *
 menu_new (void)
 {
   static const Item plan[] = { { N_("_New Plan"), "app.new" }, { N_("_Save"), "win.save" },
@@ -381,16 +381,15 @@ menu_new (void)
   append_section (menu, paper, G_N_ELEMENTS (paper));
   g_menu_append_submenu (menu, _("_Rose"), rose);
   append_section (menu, program, G_N_ELEMENTS (program));
-  return menu;
+  return G_MENU_MODEL (menu);
 }
 
 static GtkWidget *
 menu_button_new (void)
 {
-  g_autoptr (GMenu) menu = menu_new ();
   GtkWidget *button = gtk_menu_button_new ();
 
-  gtk_menu_button_set_menu_model (GTK_MENU_BUTTON (button), G_MENU_MODEL (menu));
+  dwn_menu_when_opened (button, menu_new);
   gtk_menu_button_set_icon_name (GTK_MENU_BUTTON (button), "open-menu-symbolic");
   gtk_menu_button_set_primary (GTK_MENU_BUTTON (button), TRUE);
   gtk_widget_set_tooltip_text (button, _("Menu"));

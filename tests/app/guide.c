@@ -142,7 +142,13 @@ test_help (void)
 static void
 test_hint (void)
 {
-  GtkWidget *hint = g_object_ref_sink (dwn_hint_new ("Margin", "What is left.", "glossary"));
+  GtkWidget *hint = dwn_hint_new ("Margin", "What is left.", "glossary");
+
+  gtk_window_set_child (GTK_WINDOW (example_window ()), hint);
+  gtk_window_present (GTK_WINDOW (example_window ()));
+  example_settle ();
+  gtk_menu_button_popup (GTK_MENU_BUTTON (hint));
+  example_settle ();
   GtkWidget *more = example_find (GTK_WIDGET (gtk_menu_button_get_popover (GTK_MENU_BUTTON (hint))), GTK_TYPE_BUTTON,
                                   "More in the help");
   const char *page = g_variant_get_string (gtk_actionable_get_action_target_value (GTK_ACTIONABLE (more)), NULL);
@@ -151,7 +157,9 @@ test_hint (void)
 
   g_assert_true (example_is_called (hint, "About: Margin"));
   g_assert_true (g_file_test (path, G_FILE_TEST_EXISTS));
-  g_object_unref (hint);
+  gtk_menu_button_popdown (GTK_MENU_BUTTON (hint));
+  gtk_window_set_child (GTK_WINDOW (example_window ()), NULL);
+  example_settle ();
 }
 
 int
