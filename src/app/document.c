@@ -515,6 +515,18 @@ dwn_document_trial_label (DwnDocument *self)
   return self->kept != NULL ? self->trial_label : NULL;
 }
 
+const DwnPlan *
+dwn_document_kept (DwnDocument *self)
+{
+  return self->kept != NULL ? self->kept : self->plan;
+}
+
+const DwnPlan *
+dwn_document_saved (DwnDocument *self)
+{
+  return self->saved;
+}
+
 void
 dwn_document_preview_aim (DwnDocument *self, guint antenna, double aim_deg)
 {

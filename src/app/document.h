@@ -69,6 +69,10 @@ gboolean dwn_document_try (DwnDocument *self, const DwnPlan *plan, const char *l
 void dwn_document_keep_trial (DwnDocument *self);
 void dwn_document_drop_trial (DwnDocument *self);
 const char *dwn_document_trial_label (DwnDocument *self); /* (nullable): nothing is tried */
+/* The plan without what is tried; (nullable) before the first one. */
+const DwnPlan *dwn_document_kept (DwnDocument *self);
+/* The plan as it was saved or opened last; (nullable): never, or not as this file holds it. */
+const DwnPlan *dwn_document_saved (DwnDocument *self);
 
 /* Shows other aims while somebody drags; dwn_document_keep_aims() makes them an edit. */
 void dwn_document_preview_aim (DwnDocument *self, guint antenna, double aim_deg);

@@ -4,6 +4,7 @@
 #include <glib/gi18n.h>
 #include <pango/pangocairo.h>
 
+#include "app/comparer.h"
 #include "app/explainer.h"
 #include "app/scene-view.h"
 #include "draw/customer.h"
@@ -21,6 +22,7 @@ static const struct {
   { "sheet", N_("Install sheet") },        { "as-built", N_("Sheet as built") },
   { "customer", N_("Page for the customer") },
   { "rose", N_("Rose") },                  { "gear", N_("Wiring") },
+  { "compare", N_("Two variants side by side") },
   { "path", N_("Way of the station") },    { "staircase", N_("Loss staircase of the station") },
 };
 
@@ -107,6 +109,19 @@ draw_staircase (const DwnPlanView *view, DwnExplainer *explainer, const DwnLook 
   return NULL;
 }
 
+static DwnScene *
+draw_comparison (DwnDocument *document, DwnPaperSize paper, PangoContext *text, GError **error)
+{
+  DwnComparer *comparer = dwn_comparer_of (document);
+  DwnComparedView sides[2];
+  const DwnComparison *comparison = dwn_comparer_result (comparer, sides, error);
+
+  if (comparison != NULL)
+    return dwn_compare_layout (sides, comparison, text, paper);
+  dwn_comparer_refresh (comparer);
+  return NULL;
+}
+
 DwnScene *
 dwn_page_scene (DwnDocument *document, DwnPage page, DwnPaperSize paper, PangoContext *text, GError **error)
 {
@@ -124,6 +139,8 @@ dwn_page_scene (DwnDocument *document, DwnPage page, DwnPaperSize paper, PangoCo
     return draw_rose (&view, &look, text);
   if (page == DWN_PAGE_GEAR)
     return draw_gear (&view, &look, text);
+  if (page == DWN_PAGE_COMPARE)
+    return draw_comparison (document, paper, text, error);
   if (diagnosis == NULL)
     {
       g_set_error_literal (error, G_IO_ERROR, G_IO_ERROR_NOT_FOUND, _("Choose a station first."));

@@ -2,6 +2,7 @@
 
 #include <glib/gi18n.h>
 
+#include "app/comparer.h"
 #include "app/explainer.h"
 #include "app/form.h"
 #include "app/scene-view.h"
@@ -164,5 +165,6 @@ dwn_preview_page_new (DwnDocument *document)
   g_signal_connect_object (self->paper, "notify::selected", G_CALLBACK (paper_cb), self, G_CONNECT_SWAPPED);
   g_signal_connect_object (document, "changed", G_CALLBACK (refresh), self, G_CONNECT_SWAPPED);
   g_signal_connect_object (dwn_explainer_of (document), "explained", G_CALLBACK (refresh), self, G_CONNECT_SWAPPED);
+  g_signal_connect_object (dwn_comparer_of (document), "compared", G_CALLBACK (refresh), self, G_CONNECT_SWAPPED);
   return GTK_WIDGET (self);
 }

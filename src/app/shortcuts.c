@@ -23,6 +23,7 @@ static const struct {
   { GROUP_PLAN, N_("Undo"), "win.undo", { "<Control>z" } },
   { GROUP_PLAN, N_("Redo"), "win.redo", { "<Control><Shift>z", "<Control>y" } },
   { GROUP_PLAN, N_("Print the page"), "win.print", { "<Control>p" } },
+  { GROUP_PLAN, N_("Compare variants"), "win.compare", { "<Control>d" } },
   { GROUP_PLAN, N_("Save the page as PDF, SVG or PNG"), "win.export", { "<Control>e" } },
   { GROUP_WINDOW, N_("Help about what is shown"), "app.help", { "F1" } },
   { GROUP_WINDOW, N_("Keyboard shortcuts"), "app.shortcuts", { "<Control>question" } },

@@ -2,6 +2,7 @@
 
 #include <glib/gi18n.h>
 
+#include "app/compare-page.h"
 #include "app/guide-strip.h"
 #include "app/preview-page.h"
 #include "app/settings.h"
@@ -164,9 +165,12 @@ save_cb (GtkWidget *widget, const char *action, GVariant *unused)
 static DwnPage
 page_shown (DwnWindow *self)
 {
-  gboolean previewing = g_strcmp0 (gtk_stack_get_visible_child_name (GTK_STACK (self->pages)), "preview") == 0;
+  const char *shown = gtk_stack_get_visible_child_name (GTK_STACK (self->pages));
 
-  return previewing ? dwn_preview_page_shown (DWN_PREVIEW_PAGE (self->preview)) : DWN_PAGE_SHEET;
+  if (g_strcmp0 (shown, "compare") == 0)
+    return DWN_PAGE_COMPARE;
+  return g_strcmp0 (shown, "preview") == 0 ? dwn_preview_page_shown (DWN_PREVIEW_PAGE (self->preview))
+                                           : DWN_PAGE_SHEET;
 }
 
 static void
@@ -239,9 +243,57 @@ preview_cb (GtkWidget *widget, const char *action, GVariant *id)
 }
 
 static void
+compare_cb (GtkWidget *widget, const char *action, GVariant *unused)
+{
+  DwnWindow *self = DWN_WINDOW (widget);
+  GtkWidget *page = gtk_stack_get_child_by_name (GTK_STACK (self->pages), "compare");
+
+  if (page == NULL)
+    {
+      page = dwn_compare_page_new (self->document);
+      gtk_stack_add_named (GTK_STACK (self->pages), page, "compare");
+    }
+  gtk_stack_set_visible_child_name (GTK_STACK (self->pages), "compare");
+  gtk_widget_child_focus (page, GTK_DIR_TAB_FORWARD);
+}
+
+static void
+compare_response_cb (DwnWindow *self, int response)
+{
+  g_autoptr (GFile) file = take_choice (self, response);
+  g_autoptr (GError) error = NULL;
+
+  if (file != NULL && !dwn_comparer_add_file (dwn_comparer_of (self->document), file, &error))
+    dwn_window_complain (self, _("The plan could not be opened"), error);
+}
+
+static void
+compare_file_cb (GtkWidget *widget, const char *action, GVariant *unused)
+{
+  DwnWindow *self = DWN_WINDOW (widget);
+
+  choose (self, _("Compare with another plan"), GTK_FILE_CHOOSER_ACTION_OPEN, _("_Compare"),
+          G_CALLBACK (compare_response_cb));
+  add_filter (GTK_FILE_CHOOSER (self->chooser), _("Antenna plans"), "downlead");
+  gtk_native_dialog_show (GTK_NATIVE_DIALOG (self->chooser));
+}
+
+static void
 back_cb (GtkWidget *widget, const char *action, GVariant *unused)
 {
   gtk_stack_set_visible_child_name (GTK_STACK (DWN_WINDOW (widget)->pages), "plan");
+}
+
+static void
+keep_variant_cb (GtkWidget *widget, const char *action, GVariant *side)
+{
+  DwnWindow *self = DWN_WINDOW (widget);
+  g_autoptr (GError) error = NULL;
+
+  if (dwn_comparer_keep (dwn_comparer_of (self->document), g_variant_get_uint32 (side), &error))
+    gtk_widget_activate_action (widget, "win.back", NULL);
+  else
+    dwn_window_complain (self, _("This variant cannot be kept"), error);
 }
 
 void
@@ -253,6 +305,9 @@ dwn_window_install_file_actions (GtkWidgetClass *klass)
   gtk_widget_class_install_action (klass, "win.print", NULL, print_cb);
   gtk_widget_class_install_action (klass, "win.export", NULL, export_cb);
   gtk_widget_class_install_action (klass, "win.preview", "s", preview_cb);
+  gtk_widget_class_install_action (klass, "win.compare", NULL, compare_cb);
+  gtk_widget_class_install_action (klass, "win.compare-file", NULL, compare_file_cb);
+  gtk_widget_class_install_action (klass, "win.keep-variant", "u", keep_variant_cb);
   gtk_widget_class_install_action (klass, "win.back", NULL, back_cb);
 }
 

@@ -198,7 +198,7 @@ static void
 changed_cb (DwnWindow *self)
 {
   static const char *const of_a_plan[] = { "win.save", "win.save-as", "win.print", "win.export",
-                                           "win.preview", "win.panel", "win.copy-rose" };
+                                           "win.preview", "win.compare", "win.panel", "win.copy-rose" };
   gboolean has_plan = dwn_document_plan (self->document) != NULL;
 
   for (gsize i = 0; i < G_N_ELEMENTS (of_a_plan); i++)
@@ -370,7 +370,7 @@ menu_new (void)
   static const Item plan[] = { { N_("_New Plan"), "app.new" }, { N_("_Save"), "win.save" },
                                { N_("Save _As…"), "win.save-as" } };
   static const Item paper[] = { { N_("Pages and _Drawings…"), "win.preview('sheet')" },
-                                { N_("_Print…"), "win.print" } };
+                                { N_("_Compare Variants"), "win.compare" }, { N_("_Print…"), "win.print" } };
   static const Item program[] = { { N_("_Steps of a Plan"), "win.guide" }, { N_("P_references"), "app.preferences" },
                                   { N_("_Keyboard Shortcuts"), "app.shortcuts" }, { N_("_Help"), "app.help" },
                                   { N_("_About Downlead"), "app.about" } };

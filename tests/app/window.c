@@ -3,6 +3,7 @@
 #include <gtk/gtk.h>
 #include <math.h>
 
+#include "app/comparer.h"
 #include "app/document.h"
 #include "app/panels.h"
 #include "app/rose-children.h"
@@ -275,6 +276,19 @@ test_rose_children (Fixture *fixture, gconstpointer data)
   g_assert_cmpint (dwn_document_selected (fixture->document), >=, 0);
 }
 
+static void
+await_comparison (Fixture *fixture)
+{
+  DwnComparer *comparer = dwn_comparer_of (fixture->document);
+
+  dwn_comparer_refresh (comparer);
+  for (guint i = 0; i < 2000 && dwn_comparer_is_busy (comparer); i++)
+    {
+      g_usleep (5000);
+      example_settle ();
+    }
+}
+
 /* Every page can be laid out once a station is chosen; those of a station say so without one. */
 static void
 test_pages (Fixture *fixture, gconstpointer data)
@@ -286,6 +300,7 @@ test_pages (Fixture *fixture, gconstpointer data)
   g_assert_error (error, G_IO_ERROR, G_IO_ERROR_NOT_FOUND);
   g_clear_error (&error);
   dwn_document_select (fixture->document, 0);
+  await_comparison (fixture);
   for (guint page = 0; page < DWN_N_PAGES; page++)
     {
       DwnPage back;
