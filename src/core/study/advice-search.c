@@ -115,27 +115,37 @@ look_into (DwnSearch *self, guint a, guint *configuration, guint *widest)
     }
 }
 
+/* Of what all groups might hold together, what none but group @a's might; with whatever margin, for
+ * an antenna that is turned has only to hold. */
+static void
+find_own (const DwnSearch *self, const DwnGroup *const *group, guint a, guint64 *own)
+{
+  memcpy (own, self->all, self->goal->n_words * sizeof *own);
+  for (guint b = 0; b < self->rig->n; b++)
+    for (guint k = 0; b != a && k < group[b]->n; k++)
+      {
+        guint configuration = self->grouping[b].order[group[b]->first + k];
+
+        for (guint w = 0; w < self->goal->n_words; w++)
+          own[w] &= ~dwn_side_holds (&self->side[b], configuration)[w];
+      }
+}
+
 /* The configurations of the groups; between equals only those that can turn far enough. */
 static void
 gather_members (DwnSearch *self, const DwnGroup *const *group)
 {
+  gboolean choosy = self->question == DWN_QUESTION_EQUALS && self->level == dwn_search_best_level (self);
+
   for (guint a = 0; a < self->rig->n; a++)
     {
-      guint64 *own = self->passing;
-      gboolean choosy = self->question == DWN_QUESTION_EQUALS && self->level == dwn_search_best_level (self);
-
-      for (guint w = 0; w < self->goal->n_words; w++)
-        {
-          own[w] = self->all[w];
-          for (guint b = 0; b < self->rig->n; b++)
-            if (b != a)
-              own[w] &= ~group[b]->holds[w];
-        }
+      if (choosy)
+        find_own (self, group, a, self->passing);
       self->n_members[a] = 0;
       for (guint k = 0; k < group[a]->n; k++)
         {
           guint configuration = self->grouping[a].order[group[a]->first + k];
-          guint widest = choosy ? dwn_candidate_turn_deg (self, a, configuration, own) : 360;
+          guint widest = choosy ? dwn_candidate_turn_deg (self, a, configuration, self->passing) : 360;
 
           if (choosy && widest < self->best->merit.window_deg)
             continue;
