@@ -1,0 +1,273 @@
+#!/usr/bin/env python3
+"""Would the tests notice a wrong formula? Changes one sign, constant or comparison at a time.
+
+A mutant is one change in one formula file of src/core: + for - or the other way round, a unary
+minus dropped, a comparison turned to its contrary, a constant one up (whole, below 100) or a tenth
+up. The file alone is compiled and linked before the library, and the tests of its room and of the
+rooms above run until one fails; running too long is failing. The sample is fixed: sites are ranked
+by a digest of file, line's text and change, so an edit elsewhere leaves them in it.
+
+Verdicts are kept in BUILD/mutants.tsv, so a run can be broken off and taken up again. Mutants that
+nobody could tell from the original stand in mutants-equivalent.tsv, each with the reason.
+Arguments: the top of the source tree, a build folder. Status 1 below the floor."""
+import argparse
+import collections
+import csv
+import hashlib
+import json
+import os
+import pathlib
+import re
+import resource
+import shlex
+import subprocess
+import sys
+import time
+
+FLOOR_PERCENT = 95
+SEED = 'downlead 1'
+ROOMS = ['data', 'geo', 'terrain', 'radio', 'antenna', 'chain', 'plan', 'study']
+# Where formulas stand; what reads files and writes sentences has its own tests and fuzz targets.
+FORMULA_FILES = {
+    'geo': 'date datum geodesic magnetic profile sun',
+    'radio': 'building channel clearance clutter curve-path curves itm itm-attenuation itm-terrain '
+             'itm-variability knife-edge noise normal p1812 p1812-diffraction p1812-path p1812-tropo '
+             'surface system woodland',
+    'antenna': 'antenna pair pattern',
+    'chain': 'cascade head overload power products',
+    'study': 'aim budget budget-base budget-stages fields house levels mount place season',
+}
+COMPARISONS = {'<': '>=', '>=': '<', '>': '<=', '<=': '>', '==': '!=', '!=': '=='}
+SIGNS = {'+': '-', '-': '+', '+=': '-=', '-=': '+='}
+TOKEN = re.compile(r'''
+    (?P<blank>/\*.*?\*/|//[^\n]*|"(?:\\.|[^"\\])*"|'(?:\\.|[^'\\])*'|^\s*\#\s*(?:include|if|pragma)[^\n]*)
+  | (?P<name>[A-Za-z_]\w*)
+  | (?P<number>(?:\d+\.\d*|\.\d+|\d+)(?:[eE][-+]?\d+)?[fFlLuU]*)
+  | (?P<operator>->|\+\+|--|<<|>>|\+=|-=|<=|>=|==|!=|&&|\|\||[^\s\w])
+''', re.VERBOSE | re.DOTALL | re.MULTILINE)
+# Lines that check a caller, not a formula.
+GUARD = re.compile(r'g_return|g_assert|_Static_assert|G_STATIC_ASSERT')
+
+Mutant = collections.namedtuple('Mutant', 'room path line column old new text')
+
+
+def other_number(word):
+    digits = word.rstrip('fFlLuU')
+    suffix = word[len(digits):]
+    if re.fullmatch(r'\d+', digits):
+        value = int(digits)
+        return str(value + 1 if value < 100 else value + round(value / 10)) + suffix
+    value = float(digits)
+    return repr(value * 1.1 if value else 1.0) + suffix
+
+
+def is_operand(token):
+    """Whether a + or - after this token has two operands."""
+    return token is not None and (token.lastgroup in ('name', 'number') and token[0] != 'return'
+                                  or token[0] in (')', ']'))
+
+
+def change_of(before, token, after, line):
+    """What a token becomes in a mutant, None where it is left alone."""
+    word = token[0]
+    if token.lastgroup == 'number':
+        # The length of a declared array is no figure of a formula.
+        declares = before and before[0] == '[' and re.match(r'\s*(static |const )*\w+ \*?\w+(\[\w+\])', line)
+        return None if declares or word.startswith('0') and len(word) > 1 and '.' not in word else other_number(word)
+    if token.lastgroup != 'operator':
+        return None
+    if word in COMPARISONS:
+        return COMPARISONS[word]
+    if word in ('+=', '-='):
+        return SIGNS[word]
+    if word in ('+', '-') and is_operand(before):
+        return SIGNS[word]
+    return '' if word == '-' and after is not None and after.lastgroup in ('name', 'number') else None
+
+
+def mutants_of(top, room, name):
+    path = pathlib.Path('src/core') / room / f'{name}.c'
+    source = (top / path).read_text()
+    lines = source.splitlines()
+    tokens = [match for match in TOKEN.finditer(source) if match.lastgroup != 'blank']
+    for i, token in enumerate(tokens):
+        number = source.count('\n', 0, token.start())
+        line = lines[number]
+        before, after = tokens[i - 1] if i else None, tokens[i + 1] if i + 1 < len(tokens) else None
+        new = None if GUARD.search(line) else change_of(before, token, after, line)
+        if new is not None:
+            column = token.start() - source.rfind('\n', 0, token.start()) - 1
+            indent = len(line) - len(line.lstrip())
+            yield Mutant(room, str(path), number + 1, column - indent, token[0], new, line.strip())
+
+
+def key_of(mutant):
+    """Says which mutant it is without its line's number, which edits above it shift."""
+    return '\t'.join([mutant.path, mutant.text, str(mutant.column), mutant.old, mutant.new])
+
+
+def ranked(top):
+    mutants = [m for room, names in FORMULA_FILES.items() for name in names.split()
+               for m in mutants_of(top, room, name)]
+    return sorted(mutants, key=lambda m: hashlib.sha256((SEED + key_of(m)).encode()).digest())
+
+
+class Bench:
+    """Compiles mutants, links them into tests, runs these."""
+
+    def __init__(self, top, build):
+        self.top, self.build = top, build
+        self.out = build / 'mutant'
+        self.out.mkdir(exist_ok=True)
+        introspected = json.loads(subprocess.check_output(['meson', 'introspect', '--tests', str(build)]))
+        self.tests = {test['name']: test for test in introspected
+                      if any('/tests/core/test-' in word for word in test['cmd'])}
+        programs = [os.path.relpath(test['cmd'][0], build) for test in self.tests.values()]
+        subprocess.run(['ninja', '-C', str(build), *programs], check=True, stdout=subprocess.DEVNULL)
+        self.compile = {os.path.relpath(os.path.join(entry['directory'], entry['file']), top):
+                        shlex.split(entry['command'])
+                        for entry in json.loads((build / 'compile_commands.json').read_text())}
+        self.links = {name: self.link_words(test) for name, test in self.tests.items()}
+        self.originals = {}
+        self.seconds = {name: self.time_of(name) for name in self.tests}
+
+    def link_words(self, test):
+        program = os.path.relpath(test['cmd'][0], self.build)
+        commands = subprocess.check_output(['ninja', '-C', str(self.build), '-t', 'commands', '-s', program], text=True)
+        words = shlex.split(commands.strip().splitlines()[-1])
+        words[words.index('-o') + 1] = str(self.out / 'test')
+        words.insert(next(i for i, word in enumerate(words) if word.endswith('libdownlead-core.a')),
+                     str(self.out / 'mutant.o'))
+        return [word for word in words if word not in ('ccache', '-g')]
+
+    def run(self, name, program, cpu_seconds):
+        test = self.tests[name]
+
+        def limit():
+            resource.setrlimit(resource.RLIMIT_CPU, (cpu_seconds, cpu_seconds + 1))
+            resource.setrlimit(resource.RLIMIT_CORE, (0, 0))
+
+        try:
+            done = subprocess.run([program, *test['cmd'][1:]], env={**os.environ, **test['env']},
+                                  cwd=test['workdir'] or self.build, stdout=subprocess.DEVNULL,
+                                  stderr=subprocess.DEVNULL, preexec_fn=limit, timeout=40 * cpu_seconds)
+        except subprocess.TimeoutExpired:
+            return False
+        return done.returncode == 0
+
+    def time_of(self, name):
+        before = resource.getrusage(resource.RUSAGE_CHILDREN)
+        if not self.run(name, self.tests[name]['cmd'][0], 300):
+            sys.exit(f'{name} fails without any mutant')
+        after = resource.getrusage(resource.RUSAGE_CHILDREN)
+        return after.ru_utime + after.ru_stime - before.ru_utime - before.ru_stime
+
+    def object_of(self, path, source):
+        """The bytes of the compiled @source, None when it is no C."""
+        words = iter(self.compile[path])
+        command = []
+        for word in words:
+            if word in ('-o', '-c', '-MQ', '-MF'):
+                next(words)
+            elif word not in ('ccache', '-g', '-MD', '-Werror'):
+                command.append(word)
+        done = subprocess.run(command + ['-w', '-O1', '-x', 'c', '-c', '-', '-o', self.out / 'mutant.o'],
+                              input=source, text=True, cwd=self.build, capture_output=True)
+        return (self.out / 'mutant.o').read_bytes() if done.returncode == 0 else None
+
+    def tests_for(self, mutant):
+        """Its mirror first, then the tests of its room and those above, the quick ones first."""
+        stem = pathlib.Path(mutant.path).stem
+        rooms = ROOMS[ROOMS.index(mutant.room):]
+
+        def order(name):
+            room, _, rest = name.partition('-')
+            mirrored = room == mutant.room and (stem.startswith(rest) or rest.startswith(stem))
+            return (not mirrored, room != mutant.room, self.seconds[name])
+
+        return sorted((name for name in self.tests if name.partition('-')[0] in rooms), key=order)
+
+    def verdict(self, mutant):
+        source = (self.top / mutant.path).read_text()
+        if mutant.path not in self.originals:
+            self.originals[mutant.path] = self.object_of(mutant.path, source)
+        compiled = self.object_of(mutant.path, self.changed(source, mutant))
+        if compiled is None:
+            return 'no program', ''
+        if compiled == self.originals[mutant.path]:
+            return 'same program', ''
+        for name in self.tests_for(mutant):
+            subprocess.run(self.links[name], check=True, cwd=self.build, capture_output=True)
+            if not self.run(name, str(self.out / 'test'), 3 + int(5 * self.seconds[name])):
+                return 'killed', name
+        return 'survived', ''
+
+    @staticmethod
+    def changed(source, mutant):
+        lines = source.splitlines(keepends=True)
+        line = lines[mutant.line - 1]
+        at = len(line) - len(line.lstrip()) + mutant.column
+        lines[mutant.line - 1] = line[:at] + mutant.new + line[at + len(mutant.old):]
+        return ''.join(lines)
+
+
+def read_table(path):
+    if not path.exists():
+        return []
+    with path.open(newline='') as file:
+        return [row for row in csv.reader(file, delimiter='\t', quoting=csv.QUOTE_NONE) if row]
+
+
+def keys_with_notes(path):
+    """{key of a mutant: what stands in the columns after it}"""
+    return {'\t'.join(row[:5]): row[5:] for row in read_table(path)}
+
+
+def report(verdicts, equivalent):
+    counts = collections.Counter(verdict for _, verdict in verdicts)
+    lives = [m for m, verdict in verdicts if verdict == 'survived']
+    known = [m for m in lives if key_of(m) in equivalent]
+    judged = counts['killed'] + len(lives) - len(known)
+    for m in lives:
+        if m not in known:
+            print(f'{m.path}:{m.line}: survived with {m.new!r} for {m.old!r} at {m.column}: {m.text}')
+    rate = 100 * counts['killed'] / judged if judged else 0
+    print(f'{len(verdicts)} mutants: {counts["killed"]} killed, {judged - counts["killed"]} survived, '
+          f'{len(known)} equivalent; {rate:.1f} % killed')
+    return rate
+
+
+def main():
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument('top', type=pathlib.Path)
+    parser.add_argument('build', type=pathlib.Path)
+    parser.add_argument('--sample', type=int, default=300)
+    parser.add_argument('--seconds', type=float, default=float('inf'), help='break off after these')
+    parser.add_argument('--again', action='store_true', help='judge survivors anew')
+    options = parser.parse_args()
+    top, build = options.top.resolve(), options.build.resolve()
+    state, end = build / 'mutants.tsv', time.monotonic() + options.seconds
+    known = {key: notes[0] for key, notes in keys_with_notes(state).items()
+             if not (options.again and notes[0] == 'survived')}
+    equivalent = keys_with_notes(pathlib.Path(__file__).with_name('mutants-equivalent.tsv'))
+    bench, verdicts = None, []
+    for mutant in ranked(top):
+        if len(verdicts) == options.sample:
+            break
+        key = key_of(mutant)
+        if key not in known:
+            if time.monotonic() > end:
+                break
+            bench = bench or Bench(top, build)
+            known[key], killer = bench.verdict(mutant)
+            with state.open('a') as file:
+                file.write(f'{key}\t{known[key]}\t{killer}\n')
+        if known[key] in ('killed', 'survived'):
+            verdicts.append((mutant, known[key]))
+    rate = report(verdicts, equivalent)
+    if len(verdicts) == options.sample and rate < FLOOR_PERCENT:
+        sys.exit(f'below {FLOOR_PERCENT} %')
+
+
+if __name__ == '__main__':
+    main()
