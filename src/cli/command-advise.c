@@ -11,11 +11,13 @@
 /* Draws are repeatable: the same plan gives the same share. */
 #define SEED 20260101u
 #define MOST_DRAWS 1000000
+#define MOST_THREADS 256
 
 typedef struct {
   DwnTables *tables;
   GPtrArray *patterns; /* (element-type DwnPattern): of --antennas; empty: not given */
   DwnAdviceOptions options;
+  int threads;         /* for a folder */
 } Wish;
 
 static void
@@ -54,10 +56,11 @@ read_wish (const DwnCall *call, Wish *wish, GError **error)
 {
   int draws = 0;
 
-  *wish = (Wish) { .options = { .seed = SEED } };
+  *wish = (Wish) { .options = { .seed = SEED }, .threads = (int) g_get_num_processors () };
   wish->tables = dwn_tables_new (error);
   if (wish->tables == NULL || !read_antennas (call, wish, error)
-      || !dwn_call_integer (call, "draws", 0, MOST_DRAWS, &draws, error))
+      || !dwn_call_integer (call, "draws", 0, MOST_DRAWS, &draws, error)
+      || !dwn_call_integer (call, "threads", 1, MOST_THREADS, &wish->threads, error))
     return FALSE;
   wish->options.draws = (guint) draws;
   return TRUE;
@@ -184,8 +187,6 @@ print_job (const Job *job, DwnRows *rows, gboolean named)
 
   for (guint i = 0; i < job->warnings->len; i++)
     dwn_warn (g_ptr_array_index (job->warnings, i));
-  if (job->error != NULL)
-    dwn_warn (job->error->message);
   for (guint r = 0; job->ladder != NULL && r < job->ladder->n; r++)
     add_rung (rows, job->ladder, r, name);
 }
@@ -245,28 +246,63 @@ list_plans (const char *folder, GError **error)
 /* Shared by the threads that work through a folder. */
 typedef struct {
   GPtrArray *jobs;
-  gint done;
+  GMutex lock; /* so that progress is told in order */
+  guint done;
 } Batch;
 
 static void
 work_cb (gpointer data, gpointer user_data)
 {
   Batch *batch = user_data;
+  guint all = batch->jobs->len;
 
   do_job (data);
-  guint done = (guint) g_atomic_int_add (&batch->done, 1) + 1, all = batch->jobs->len;
+  g_mutex_lock (&batch->lock);
+  guint done = ++batch->done;
   if (done * 10 / all != (done - 1) * 10 / all)
     g_printerr (_("%u of %u plans\n"), done, all);
+  g_mutex_unlock (&batch->lock);
 }
 
 static void
-work_through (Batch *batch)
+work_through (GPtrArray *jobs, int threads)
 {
-  GThreadPool *pool = g_thread_pool_new (work_cb, batch, (int) g_get_num_processors (), FALSE, NULL);
+  Batch batch = { .jobs = jobs };
+  GThreadPool *pool = g_thread_pool_new (work_cb, &batch, threads, FALSE, NULL);
 
-  for (guint i = 0; i < batch->jobs->len; i++)
-    g_thread_pool_push (pool, g_ptr_array_index (batch->jobs, i), NULL);
+  g_mutex_init (&batch.lock);
+  for (guint i = 0; i < jobs->len; i++)
+    g_thread_pool_push (pool, g_ptr_array_index (jobs, i), NULL);
   g_thread_pool_free (pool, FALSE, TRUE);
+  g_mutex_clear (&batch.lock);
+}
+
+/* All that could be done is printed, in the order of the names; a plan that was refused says so on
+ * standard error and makes the whole call one that refused something.
+ * FALSE with the last refusal as @error. */
+static gboolean
+print_jobs (DwnCall *call, GPtrArray *jobs, GError **error)
+{
+  DwnRows *rows = dwn_rows_new (call, COLUMNS " plan");
+  g_autoptr (GError) refused = NULL;
+
+  for (guint i = 0; i < jobs->len; i++)
+    {
+      Job *job = g_ptr_array_index (jobs, i);
+
+      print_job (job, rows, TRUE);
+      if (job->error == NULL)
+        continue;
+      if (refused != NULL)
+        dwn_warn (refused->message);
+      g_clear_error (&refused);
+      refused = g_steal_pointer (&job->error);
+    }
+  dwn_rows_print (rows);
+  gboolean whole = refused == NULL;
+  if (!whole)
+    g_propagate_error (error, g_steal_pointer (&refused));
+  return whole;
 }
 
 static gboolean
@@ -274,18 +310,13 @@ advise_folder (DwnCall *call, const Wish *wish, GError **error)
 {
   g_autoptr (GPtrArray) paths = list_plans (call->arguments[0], error);
   g_autoptr (GPtrArray) jobs = g_ptr_array_new_with_free_func ((GDestroyNotify) job_free);
-  Batch batch = { .jobs = jobs };
 
   if (paths == NULL)
     return FALSE;
   for (guint i = 0; i < paths->len; i++)
     g_ptr_array_add (jobs, job_new (wish, g_ptr_array_index (paths, i)));
-  work_through (&batch);
-  DwnRows *rows = dwn_rows_new (call, COLUMNS " plan");
-  for (guint i = 0; i < jobs->len; i++)
-    print_job (g_ptr_array_index (jobs, i), rows, TRUE);
-  dwn_rows_print (rows);
-  return TRUE;
+  work_through (jobs, wish->threads);
+  return print_jobs (call, jobs, error);
 }
 
 static gboolean
@@ -305,6 +336,6 @@ const DwnCommand dwn_command_advise = {
   .min_arguments = 1,
   .max_arguments = 1,
   .summary = N_("Which antennas, pointed where, joined how; of a plan or of all in a folder"),
-  .options = (const DwnOption[]) { { "antennas", "ID,…" }, { "draws", "N" }, { NULL } },
+  .options = (const DwnOption[]) { { "antennas", "ID,…" }, { "draws", "N" }, { "threads", "N" }, { NULL } },
   .run = run_advise,
 };

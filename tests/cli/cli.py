@@ -20,6 +20,7 @@ DEMO = TOP / 'data' / 'demo' / 'thistledown.downlead'
 REFERENCE = os.environ.get('DOWNLEAD_REFERENCE_DATA')
 WORK = pathlib.Path(tempfile.mkdtemp(prefix='downlead-cli-'))
 CASES = []
+LOCALES = WORK / 'locales'
 
 
 def case(function):
@@ -27,8 +28,20 @@ def case(function):
     return function
 
 
+def locales():
+    """The folder of the locales that cases ask for, made here, whatever the machine has."""
+    if not LOCALES.exists():
+        LOCALES.mkdir()
+        for name in ('de_DE', 'fr_FR', 'tr_TR'):
+            subprocess.run(['localedef', '-i', name, '-f', 'UTF-8', LOCALES / f'{name}.UTF-8'], check=True,
+                           capture_output=True)
+    return LOCALES
+
+
 def run(*words, status=0, locale='C.UTF-8'):
     env = dict(os.environ, LC_ALL=locale, LANGUAGE='')
+    if not locale.startswith('C'):
+        env['LOCPATH'] = str(locales())
     done = subprocess.run([CLI, *map(str, words)], capture_output=True, text=True, env=env, timeout=120)
     assert done.returncode == status, f'{words}: status {done.returncode}, {done.stderr[-800:]!r}'
     return done
@@ -304,8 +317,70 @@ def same_in_every_locale():
     for words in (('budget', DEMO), ('advise', DEMO), ('check', DEMO), ('chain', DEMO, '--mhz', '599'),
                   ('explain', DEMO, '--station', 'vennacott')):
         english = run(*words, '--tsv').stdout
-        for locale in ('de_DE.UTF-8', 'fr_FR.UTF-8'):
+        for locale in ('de_DE.UTF-8', 'fr_FR.UTF-8', 'tr_TR.UTF-8'):
             assert run(*words, '--tsv', locale=locale).stdout == english, words
+
+
+SMALL = ('<downlead version="1.0"><site name="House" lat="44" lon="-75"/>'
+         '<services><service id="s" name="S" wanted="must"/></services>'
+         '<stations><station id="n" name="N" system="atsc1" rf="20" lat="44.3" lon="-75" erp-kw="100" '
+         'haat-m="300" services="s"/></stations><gear>'
+         '<part id="a" kind="antenna" type="lpda-uhf" on-mast="yes" polarisation="h" aim-deg="5"/>'
+         '<part id="tv" kind="outlet" type="tuner-atsc"/>'
+         '<join from="a" to="tv" cable="series-6" length-m="20"/></gear></downlead>')
+
+
+def folder_of(name, n, text=SMALL):
+    """Plans that differ in where the house stands and how the antenna is turned."""
+    folder = WORK / name
+    folder.mkdir()
+    for i in range(n):
+        plan = re.sub(r'aim-deg="[^"]*"', f'aim-deg="{i * 37 % 360}"', text)
+        plan = re.sub(r'(<site [^>]*?lat=")([^"]*)', lambda m: m[1] + format(float(m[2]) + i * 1e-4, '.6f'), plan)
+        (folder / f'p{i:04}.downlead').write_text(plan)
+    return folder
+
+
+def folder_is_the_same(folder, n, *other):
+    """By one thread and by others, in other locales; told in order; each as it is alone."""
+    words = ('advise', folder, '--antennas', 'lpda-uhf', '--tsv')
+    one = run(*words, '--threads', '1')
+    for threads, locale in other:
+        assert run(*words, '--threads', threads, locale=locale).stdout == one.stdout, (threads, locale)
+    told = [int(line.split()[0]) for line in one.stderr.splitlines() if line.split()[1:2] == ['of']]
+    assert told == sorted(told) and told[-1] == n, one.stderr
+    plans = [line.rsplit('\t', 1)[1] for line in one.stdout.splitlines()[1:]]
+    assert plans == sorted(plans) and len(set(plans)) == n
+    alone = rows('advise', folder / 'p0002.downlead', '--antennas', 'lpda-uhf')
+    table = csv.DictReader(io.StringIO(one.stdout), delimiter='\t')
+    assert [row for row in table if row.pop('plan') == 'p0002.downlead'] == alone and alone
+
+
+@case
+def folder_is_the_same_by_any_number_of_threads():
+    folder_is_the_same(folder_of('threads', 100), 100, ('2', 'C.UTF-8'), ('7', 'de_DE.UTF-8'), ('64', 'tr_TR.UTF-8'))
+    folder_is_the_same(folder_of('demos', 3, DEMO.read_text()), 3, ('3', 'de_DE.UTF-8'))
+
+
+@case
+def bad_plans_do_not_stop_the_rest():
+    folder = folder_of('some-bad', 6)
+    (folder / 'p0002.downlead').write_text('<downlead version="1.0">\n<site lat="95" lon="0"/></downlead>')
+    (folder / 'p0004.downlead').write_bytes(bytes(range(256)))
+    (folder / 'note.txt').write_text('not a plan')
+    done = run('advise', folder, '--antennas', 'lpda-uhf', '--tsv', status=1)
+    plans = {line.rsplit('\t', 1)[1] for line in done.stdout.splitlines()[1:]}
+    assert plans == {f'p000{i}.downlead' for i in (0, 1, 3, 5)}
+    refusals = [line for line in done.stderr.splitlines() if re.search(r'p000\d\.downlead', line)]
+    assert len(refusals) == 2, done.stderr
+    assert 'p0002.downlead:2:' in refusals[0] and 'p0004' in refusals[1]
+
+
+@case
+def thousand_plans():
+    answer = rows('advise', folder_of('thousand', 1000), '--antennas', 'lpda-uhf')
+    assert len({row['plan'] for row in answer}) == 1000
+    assert sum(row['advised'] == '1' for row in answer) == 1000
 
 
 @case
