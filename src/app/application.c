@@ -236,7 +236,7 @@ preferences_cb (GSimpleAction *action, GVariant *unused, gpointer data)
   DwnApplication *self = data;
 
   if (self->settings != NULL)
-    gtk_window_present (dwn_preferences_new (gtk_application_get_active_window (data), self->settings));
+    gtk_window_present (dwn_preferences_new (gtk_application_get_active_window (data), self->settings, self->tables));
 }
 
 static void

@@ -56,6 +56,7 @@ dwn_page_print (GtkWindow *parent, DwnDocument *document, DwnPage page, const ch
 
   gtk_print_operation_set_n_pages (operation, 1);
   gtk_print_operation_set_use_full_page (operation, TRUE);
+  gtk_print_operation_set_embed_page_setup (operation, TRUE);
   gtk_print_operation_set_job_name (operation, dwn_page_title (page));
   use_paper (operation, dwn_document_settings (document));
   if (path != NULL)

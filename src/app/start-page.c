@@ -3,6 +3,7 @@
 #include <glib/gi18n.h>
 
 #include "app/form.h"
+#include "app/settings.h"
 #include "core/geo/coordinates.h"
 #include "core/study/new-plan.h"
 
@@ -10,6 +11,35 @@
 #define COLUMN_WIDTH 460
 /* Receives every band, so that nothing is ruled out before there are stations. */
 #define FIRST_ANTENNA "lpda-all"
+
+/* What a person has set for new plans. */
+typedef struct {
+  char *antenna, *cable;
+} Usual;
+
+static void
+usual_clear (Usual *usual)
+{
+  g_free (usual->antenna);
+  g_free (usual->cable);
+}
+G_DEFINE_AUTO_CLEANUP_CLEAR_FUNC (Usual, usual_clear)
+
+/* What is set and no longer there (a file of the user's) is passed over. */
+static void
+take_usual (GSettings *settings, const DwnTables *tables, Usual *usual, DwnNewPlan *wish)
+{
+  if (settings == NULL)
+    return;
+  usual->antenna = g_settings_get_string (settings, DWN_SETTING_NEW_ANTENNA);
+  usual->cable = g_settings_get_string (settings, DWN_SETTING_NEW_CABLE);
+  if (dwn_catalogue_find (tables->catalogue, usual->antenna) < 0)
+    g_clear_pointer (&usual->antenna, g_free);
+  if (dwn_part_list_find_cable (tables->parts, usual->cable) != NULL)
+    wish->cable = usual->cable;
+  wish->downlead_m = g_settings_get_double (settings, DWN_SETTING_NEW_LENGTH);
+  wish->n_outlets = (guint) g_settings_get_int (settings, DWN_SETTING_NEW_OUTLETS);
+}
 
 struct _DwnStartPage {
   GtkWidget parent_instance;
@@ -28,11 +58,17 @@ dwn_start_plan (DwnDocument *document, const char *name, const char *place, GErr
   g_autofree char *date = g_date_time_format (today, "%Y-%m-%d");
   g_autoptr (DwnStations) stations = dwn_stations_new (0, NULL, NULL, NULL);
   g_autoptr (DwnServices) services = dwn_services_new (0, NULL);
-  g_autoptr (DwnPattern) pattern = dwn_catalogue_pattern (tables->catalogue, FIRST_ANTENNA, error);
-  const DwnPattern *const patterns[] = { pattern };
+  g_autoptr (GTimeZone) zone = g_time_zone_new_local ();
   const double north = 0.0;
-  DwnNewPlan wish = { .name = name, .place = "", .stations = stations, .services = services,
-                      .n_antennas = 1, .patterns = patterns, .aim_deg = &north, .date = date };
+  DwnNewPlan wish = { .name = name, .place = "", .stations = stations, .services = services, .n_antennas = 1,
+                      .aim_deg = &north, .date = date, .time_zone = g_time_zone_get_identifier (zone),
+                      .system = dwn_settings_system (dwn_document_settings (document)) };
+  g_auto (Usual) usual = { 0 };
+  take_usual (dwn_document_settings (document), tables, &usual, &wish);
+  const char *antenna = usual.antenna != NULL ? usual.antenna : FIRST_ANTENNA;
+  g_autoptr (DwnPattern) pattern = dwn_catalogue_pattern (tables->catalogue, antenna, error);
+  const DwnPattern *const patterns[] = { pattern };
+  wish.patterns = patterns;
 
   if (pattern == NULL || !dwn_lat_lon_parse (place, &wish.at, error))
     return FALSE;

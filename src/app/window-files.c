@@ -7,6 +7,8 @@
 #include "app/preview-page.h"
 #include "app/settings.h"
 #include "app/sheet-print.h"
+#include "words/parts-words.h"
+#include "words/table-words.h"
 
 static void
 add_filter (GtkFileChooser *chooser, const char *name, const char *suffix)
@@ -222,6 +224,54 @@ export_cb (GtkWidget *widget, const char *action, GVariant *unused)
   gtk_native_dialog_show (GTK_NATIVE_DIALOG (self->chooser));
 }
 
+/* "stations" or "parts", as a table. */
+static char *
+table_text (DwnWindow *self, const char *id)
+{
+  const DwnTables *tables = dwn_document_tables (self->document);
+  DwnFindings findings = dwn_document_findings (self->document);
+
+  if (g_str_equal (id, "stations"))
+    return dwn_stations_csv (&findings);
+  g_autoptr (DwnPartsList) list = dwn_parts_list_new (findings.plan->gear, &tables->parts_rules);
+  return dwn_parts_csv (dwn_document_wording (self->document), list);
+}
+
+gboolean
+dwn_window_write_table (DwnWindow *self, const char *id, const char *path, GError **error)
+{
+  g_autofree char *csv = table_text (self, id);
+
+  return g_file_set_contents (path, csv, -1, error);
+}
+
+static void
+table_response_cb (DwnWindow *self, int response)
+{
+  g_autofree char *id = g_strdup (g_object_get_data (G_OBJECT (self->chooser), "table"));
+  g_autoptr (GFile) file = take_choice (self, response);
+  g_autofree char *path = file != NULL ? g_file_get_path (file) : NULL;
+  g_autoptr (GError) error = NULL;
+
+  if (path != NULL && !dwn_window_write_table (self, id, path, &error))
+    dwn_window_complain (self, _("The table was not written"), error);
+}
+
+static void
+table_cb (GtkWidget *widget, const char *action, GVariant *id)
+{
+  DwnWindow *self = DWN_WINDOW (widget);
+  const char *table = g_variant_get_string (id, NULL);
+  g_autofree char *name = suggested_name (self, g_str_equal (table, "parts") ? _(" parts.csv") : _(" stations.csv"));
+
+  choose (self, _("Save as a table for a spreadsheet"), GTK_FILE_CHOOSER_ACTION_SAVE, _("_Save"),
+          G_CALLBACK (table_response_cb));
+  g_object_set_data_full (G_OBJECT (self->chooser), "table", g_strdup (table), g_free);
+  add_filter (GTK_FILE_CHOOSER (self->chooser), "CSV", "csv");
+  gtk_file_chooser_set_current_name (GTK_FILE_CHOOSER (self->chooser), name);
+  gtk_native_dialog_show (GTK_NATIVE_DIALOG (self->chooser));
+}
+
 static void
 preview_cb (GtkWidget *widget, const char *action, GVariant *id)
 {
@@ -305,6 +355,7 @@ dwn_window_install_file_actions (GtkWidgetClass *klass)
   gtk_widget_class_install_action (klass, "win.print", NULL, print_cb);
   gtk_widget_class_install_action (klass, "win.export", NULL, export_cb);
   gtk_widget_class_install_action (klass, "win.preview", "s", preview_cb);
+  gtk_widget_class_install_action (klass, "win.table", "s", table_cb);
   gtk_widget_class_install_action (klass, "win.compare", NULL, compare_cb);
   gtk_widget_class_install_action (klass, "win.compare-file", NULL, compare_file_cb);
   gtk_widget_class_install_action (klass, "win.keep-variant", "u", keep_variant_cb);
@@ -315,6 +366,7 @@ static void
 discard (DwnWindow *self)
 {
   g_clear_pointer (&self->autosave, dwn_autosave_free);
+  dwn_window_remember_size (self);
   gtk_window_destroy (GTK_WINDOW (self));
 }
 

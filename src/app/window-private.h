@@ -31,6 +31,10 @@ void dwn_window_install_file_actions (GtkWidgetClass *klass);
 /* What the menu's Save does. */
 void dwn_window_save (DwnWindow *self);
 void dwn_window_save_as (DwnWindow *self);
+/* Writes a table as CSV: "stations" with what their budgets come to, or the list of "parts". */
+gboolean dwn_window_write_table (DwnWindow *self, const char *id, const char *path, GError **error);
+/* For the next window: its size and the panel that is shown. */
+void dwn_window_remember_size (DwnWindow *self);
 /* Asks about unsaved changes. TRUE where the window must stay for now. */
 gboolean dwn_window_ask_before_closing (DwnWindow *self);
 

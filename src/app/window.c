@@ -173,6 +173,17 @@ guide_new (DwnWindow *self)
   return self->guide;
 }
 
+/* Where the panel of the last window is no panel any more, the usual one stays. */
+static void
+show_last_panel (DwnWindow *self)
+{
+  GSettings *settings = dwn_document_settings (self->document);
+  g_autofree char *panel = settings != NULL ? g_settings_get_string (settings, DWN_SETTING_PANEL) : NULL;
+
+  if (panel != NULL)
+    dwn_panels_show (DWN_PANELS (self->panels), panel);
+}
+
 /* The rose and the panels, once there is a plan to show. */
 static void
 show_plan_page (DwnWindow *self)
@@ -188,6 +199,7 @@ show_plan_page (DwnWindow *self)
   gtk_box_append (GTK_BOX (page), guide_new (self));
   gtk_box_append (GTK_BOX (page), halves);
   g_signal_connect_object (self->panels, "shown", G_CALLBACK (dwn_guide_strip_see), self->guide, G_CONNECT_SWAPPED);
+  show_last_panel (self);
   gtk_stack_add_named (GTK_STACK (self->pages), page, "plan");
   gtk_stack_set_visible_child_name (GTK_STACK (self->pages), "plan");
   gtk_widget_set_visible (self->sheet, TRUE);
@@ -198,7 +210,7 @@ static void
 changed_cb (DwnWindow *self)
 {
   static const char *const of_a_plan[] = { "win.save", "win.save-as", "win.print", "win.export",
-                                           "win.preview", "win.compare", "win.panel", "win.copy-rose" };
+                                           "win.preview", "win.compare", "win.table", "win.panel", "win.copy-rose" };
   gboolean has_plan = dwn_document_plan (self->document) != NULL;
 
   for (gsize i = 0; i < G_N_ELEMENTS (of_a_plan); i++)
@@ -277,6 +289,7 @@ dwn_window_close_request (GtkWindow *window)
 
   if (dwn_window_ask_before_closing (self))
     return TRUE;
+  dwn_window_remember_size (self);
   g_clear_pointer (&self->autosave, dwn_autosave_free);
   return GTK_WINDOW_CLASS (dwn_window_parent_class)->close_request (window);
 }
@@ -370,7 +383,9 @@ menu_new (void)
   static const Item plan[] = { { N_("_New Plan"), "app.new" }, { N_("_Save"), "win.save" },
                                { N_("Save _As…"), "win.save-as" } };
   static const Item paper[] = { { N_("Pages and _Drawings…"), "win.preview('sheet')" },
-                                { N_("_Compare Variants"), "win.compare" }, { N_("_Print…"), "win.print" } };
+                                { N_("_Compare Variants"), "win.compare" }, { N_("_Print…"), "win.print" },
+                                { N_("S_tations as a Table…"), "win.table('stations')" },
+                                { N_("P_arts as a Table…"), "win.table('parts')" } };
   static const Item program[] = { { N_("_Steps of a Plan"), "win.guide" }, { N_("P_references"), "app.preferences" },
                                   { N_("_Keyboard Shortcuts"), "app.shortcuts" }, { N_("_Help"), "app.help" },
                                   { N_("_About Downlead"), "app.about" } };
@@ -420,6 +435,38 @@ header_new (DwnWindow *self)
   return header;
 }
 
+/* As the last window was. */
+static void
+restore_size (DwnWindow *self)
+{
+  GSettings *settings = dwn_document_settings (self->document);
+  int width, height;
+
+  if (settings == NULL)
+    return;
+  g_settings_get (settings, DWN_SETTING_SIZE, "(ii)", &width, &height);
+  gtk_window_set_default_size (GTK_WINDOW (self), MAX (width, LEAST_WIDTH), MAX (height, LEAST_HEIGHT));
+  if (g_settings_get_boolean (settings, DWN_SETTING_MAXIMIZED))
+    gtk_window_maximize (GTK_WINDOW (self));
+}
+
+/* The size that a maximized window goes back to is its default size, which GTK keeps. */
+void
+dwn_window_remember_size (DwnWindow *self)
+{
+  GSettings *settings = dwn_document_settings (self->document);
+  const char *panel = dwn_window_panel (self);
+  int width, height;
+
+  if (settings == NULL)
+    return;
+  gtk_window_get_default_size (GTK_WINDOW (self), &width, &height);
+  g_settings_set (settings, DWN_SETTING_SIZE, "(ii)", width, height);
+  g_settings_set_boolean (settings, DWN_SETTING_MAXIMIZED, gtk_window_is_maximized (GTK_WINDOW (self)));
+  if (panel != NULL)
+    g_settings_set_string (settings, DWN_SETTING_PANEL, panel);
+}
+
 DwnWindow *
 dwn_window_new (GtkApplication *application, DwnDocument *document)
 {
@@ -428,6 +475,7 @@ dwn_window_new (GtkApplication *application, DwnDocument *document)
 
   self->document = g_object_ref (document);
   self->autosave = dwn_autosave_new (document);
+  restore_size (self);
   self->pages = gtk_stack_new ();
   gtk_window_set_titlebar (GTK_WINDOW (self), header_new (self));
   self->notice = dwn_notice_new ();

@@ -217,6 +217,8 @@ bearings_line (const DwnPlanView *view, double bearing_deg)
     return g_strdup_printf (dwn_word (view->wording, N_("%s true")), true_text);
   g_autofree char *compass = dwn_word_bearing (
     view->wording, dwn_compass_deg (bearing_deg, view->findings.declination_deg));
+  if (view->wording->magnetic_first)
+    return g_strdup_printf (dwn_word (view->wording, N_("%s by compass, %s true")), compass, true_text);
   return g_strdup_printf (dwn_word (view->wording, N_("%s true, %s by compass")), true_text, compass);
 }
 

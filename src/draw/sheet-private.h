@@ -35,6 +35,7 @@ struct _DwnSheetPage {
   DwnTextStyle plain, bold, quiet, small, small_quiet, title, figure;
   GStringChunk *strings;
   GArray *wanted;        /* guint: stations in the table */
+  const char *change;    /* of the declination in a year, "" where not known */
   const char *seasons;   /* what leaves take, "" where it is not worth a line */
   DwnSheetFit fit;
   DwnSheetWrite write;

@@ -3,7 +3,9 @@
 #include <glib/gi18n-lib.h>
 #include <math.h>
 
+#include "core/study/aim.h"
 #include "core/study/mount.h"
+#include "words/aim-words.h"
 #include "words/mount-words.h"
 #include "words/parts-words.h"
 #include "words/path-words.h"
@@ -113,6 +115,9 @@ window_text (const DwnSheetPage *self, guint antenna)
   g_autofree char *to = dwn_word_bearing (self->wording, to_deg);
   g_autofree char *compass_from = dwn_word_bearing (self->wording, dwn_compass_deg (from_deg, declination));
   g_autofree char *compass_to = dwn_word_bearing (self->wording, dwn_compass_deg (to_deg, declination));
+  if (self->wording->magnetic_first)
+    return g_strdup_printf (dwn_word (self->wording, N_("Window %s to %s by compass, %s to %s true")),
+                            compass_from, compass_to, from, to);
   return g_strdup_printf (dwn_word (self->wording, N_("Window %s to %s true, %s to %s by compass")),
                           from, to, compass_from, compass_to);
 }
@@ -142,9 +147,12 @@ write_aim (DwnSheetPage *self, DwnPlace place, guint antenna)
     self->wording, dwn_compass_deg (aim, self->view.findings.declination_deg));
   g_autofree char *window = window_text (self, antenna);
   g_autofree char *hanging = hanging_text (self, &gear->part[gear->antenna[antenna]]);
+  const char *bearings[] = { aim_text, compass };
+  const char *kinds[] = { dwn_word (self->wording, N_("true")), dwn_word (self->wording, N_("by compass")) };
+  guint first = self->wording->magnetic_first ? 1 : 0;
   const DwnPaperPiece pieces[] = {
-    { aim_text, self->figure, 0.0 }, { dwn_word (self->wording, N_("true")), self->small, 5.0 },
-    { compass, self->figure, 22.0 }, { dwn_word (self->wording, N_("by compass")), self->small, 5.0 },
+    { bearings[first], self->figure, 0.0 }, { kinds[first], self->small, 5.0 },
+    { bearings[1 - first], self->figure, 22.0 }, { kinds[1 - first], self->small, 5.0 },
   };
 
   name[0] = g_ascii_toupper (name[0]);
@@ -154,21 +162,40 @@ write_aim (DwnSheetPage *self, DwnPlace place, guint antenna)
   return dwn_paper_text (self->paper, place, hanging, &self->small_quiet) + 7.0;
 }
 
+/* "going 0.1° east a year", of the declination on the day of the plan; "" where no model says so. */
+static void
+find_change (DwnSheetPage *self)
+{
+  const DwnPlan *plan = self->plan;
+  g_autoptr (DwnMagneticModel) model = dwn_magnetic_model_new (NULL);
+  DwnCompassAim aim;
+  DwnDate date;
+
+  self->change = "";
+  if (model == NULL || !dwn_date_parse (plan->method->date, &date, NULL))
+    return;
+  dwn_compass_aim (model, &plan->site->at, dwn_date_decimal_year (&date), 0.0, &aim);
+  if (!isnan (aim.change_deg_per_year))
+    self->change = dwn_sheet_keep (self, g_strconcat (", ", dwn_sheet_keep (
+      self, dwn_word_declination_change (self->wording, aim.change_deg_per_year)), NULL));
+}
+
 static char *
 compass_text (const DwnSheetPage *self)
 {
   double declination = self->view.findings.declination_deg;
   g_autofree char *size = dwn_word_number (self->wording, fabs (declination), 1);
+  g_autofree char *dated = g_strconcat (self->plan->method->date, self->change, NULL);
 
   if (declination < 0.0)
     return g_strdup_printf (
       dwn_word (self->wording, N_("Compass bearing = true bearing + %s\xC2\xB0 (declination west, %s). "
                                   "Read the compass 3 m away from steel.")), size,
-      self->plan->method->date);
+      dated);
   return g_strdup_printf (
     dwn_word (self->wording, N_("Compass bearing = true bearing \xE2\x88\x92 %s\xC2\xB0 (declination "
                                 "east, %s). Read the compass 3 m away from steel.")), size,
-    self->plan->method->date);
+    dated);
 }
 
 /* The weakest wanted station that is held: what to peak on. -1 where none is. */
@@ -287,8 +314,9 @@ fill_row (DwnSheetPage *self, guint i, DwnPaperCell *cell)
     station->site, station->site[0] != '\0' ? ", " : "", distance, NULL)) };
   cell[3] = (DwnPaperCell) { .text = station->rf, .bold = TRUE };
   cell[4] = (DwnPaperCell) { .text = dwn_station_on_screen (station, self->plan->services) };
-  cell[5] = (DwnPaperCell) { .text = dwn_sheet_keep (self, dwn_word_bearing (self->wording, arrival->bearing_deg)) };
-  cell[6] = (DwnPaperCell) { .text = dwn_sheet_keep (self, dwn_word_bearing (
+  guint true_at = self->wording->magnetic_first ? 6 : 5;
+  cell[true_at] = (DwnPaperCell) { .text = dwn_sheet_keep (self, dwn_word_bearing (self->wording, arrival->bearing_deg)) };
+  cell[11 - true_at] = (DwnPaperCell) { .text = dwn_sheet_keep (self, dwn_word_bearing (
     self->wording, dwn_compass_deg (arrival->bearing_deg, self->view.findings.declination_deg))) };
   cell[7] = (DwnPaperCell) { .text = waves[station->polarisation] };
   cell[8] = (DwnPaperCell) { .text = dwn_sheet_keep (self, g_strconcat (level, " \xC2\xB1 ", sigma, NULL)) };
@@ -303,11 +331,13 @@ write_table (DwnSheetPage *self, DwnPlace place, guint n_rows)
   g_autofree DwnPaperCell *cells = g_new0 (DwnPaperCell, (gsize) MAX (n_rows, 1) * N_COLUMNS);
   g_autofree char *level = g_strdup_printf (dwn_word (self->wording, N_("Level, %s")),
                                             dwn_word_level_unit (self->wording));
+  const char *bearings[] = { dwn_word (self->wording, N_("Bearing")), dwn_word (self->wording, N_("By compass")) };
+  guint first = self->wording->magnetic_first ? 1 : 0;
   const DwnPaperColumn columns[N_COLUMNS] = {
     { NULL, 0.5 }, { dwn_word (self->wording, N_("Station")), 0.0 },
     { dwn_word (self->wording, N_("Transmitter")), 0.0 },
     { dwn_word (self->wording, N_("RF")), 1.0 }, { dwn_word (self->wording, N_("On screen")), 1.0 },
-    { dwn_word (self->wording, N_("Bearing")), 1.0 }, { dwn_word (self->wording, N_("By compass")), 1.0 },
+    { bearings[first], 1.0 }, { bearings[1 - first], 1.0 },
     { dwn_word (self->wording, N_("Waves")), 0.5 }, { level, 1.0 },
     { dwn_word (self->wording, N_("Chance")), 1.0 },
     { dwn_word (self->wording, N_("Read: level, C/N")), 0.5 },
@@ -634,6 +664,7 @@ dwn_sheet_page_layout (const DwnPlanView *view, const DwnTables *tables, PangoCo
   find_windows (&self, from_deg, to_deg);
   find_wanted (&self);
   find_seasons (&self);
+  find_change (&self);
   start_page (&self, size);
   fit_page (&self);
   write (&self);

@@ -22,8 +22,8 @@ degrees (const DwnWording *wording, double value_deg, int decimals)
   return g_strconcat (number, "\xC2\xB0", NULL);
 }
 
-static char *
-word_change (const DwnWording *wording, double deg_per_year)
+char *
+dwn_word_declination_change (const DwnWording *wording, double deg_per_year)
 {
   GString *text;
 
@@ -51,7 +51,7 @@ dwn_word_compass_aim (const DwnWording *wording, const DwnCompassAim *aim, const
   fill_in (text, "{compass}", dwn_word_bearing (wording, aim->compass_deg));
   fill_in (text, "{declination}", degrees (wording, aim->declination_deg, 1));
   fill_in (text, "{date}", g_strdup (date));
-  fill_in (text, "{change}", word_change (wording, aim->change_deg_per_year));
+  fill_in (text, "{change}", dwn_word_declination_change (wording, aim->change_deg_per_year));
   fill_in (text, "{steel}", dwn_word_length (wording, DWN_COMPASS_STEEL_M));
   if (aim->outside_validity)
     g_string_append (text, dwn_word (wording, N_(". The model is not made for that year")));

@@ -9,6 +9,9 @@ G_BEGIN_DECLS
 
 /* All return (transfer full). */
 
+/* "going 0.1° east a year", "standing still". */
+char *dwn_word_declination_change (const DwnWording *wording, double deg_per_year);
+
 /* "74° by compass: declination 14.1° west on 2026-05-14, going 0.1° east a year. Stand 3 m away from
  * steel". Says so where the model is not made for that year. @date: of the declination. */
 char *dwn_word_compass_aim (const DwnWording *wording, const DwnCompassAim *aim, const char *date);

@@ -4,6 +4,8 @@
 #include <math.h>
 #include <string.h>
 
+#include "words/table-words.h"
+
 static const char *const kind_ids[] = { "part", "cable", "connector", "terminator" };
 
 char *
@@ -86,40 +88,18 @@ dwn_word_parts (const DwnWording *wording, const DwnPartsList *list, const char 
 /* CSV */
 
 static void
-append_field (GString *csv, const char *text)
-{
-  g_auto (GStrv) pieces = g_strsplit (text, "\"", -1);
-  g_autofree char *doubled = g_strjoinv ("\"\"", pieces);
-
-  if (strpbrk (text, ",\"\r\n") != NULL)
-    g_string_append_printf (csv, "\"%s\"", doubled);
-  else
-    g_string_append (csv, text);
-}
-
-static void
-append_number (GString *csv, double value)
-{
-  char text[G_ASCII_DTOSTR_BUF_SIZE];
-
-  g_string_append_c (csv, ',');
-  if (!isnan (value))
-    g_string_append (csv, g_ascii_formatd (text, sizeof text, "%.12g", value));
-}
-
-static void
 append_line (const DwnWording *wording, const DwnPartsLine *line, GString *csv)
 {
   g_autofree char *item = dwn_word_parts_item (wording, line);
 
-  append_field (csv, item);
+  dwn_csv_append_text (csv, item);
   g_string_append_c (csv, ',');
-  append_field (csv, line->type);
+  dwn_csv_append_text (csv, line->type);
   g_string_append_printf (csv, ",%s,%u", kind_ids[line->kind], line->count);
-  append_number (csv, line->laid_m);
-  append_number (csv, line->bought_m);
-  append_number (csv, line->each);
-  append_number (csv, line->price);
+  dwn_csv_append_number (csv, line->laid_m);
+  dwn_csv_append_number (csv, line->bought_m);
+  dwn_csv_append_number (csv, line->each);
+  dwn_csv_append_number (csv, line->price);
   g_string_append (csv, "\r\n");
 }
 
@@ -130,9 +110,9 @@ dwn_parts_csv (const DwnWording *wording, const DwnPartsList *list)
 
   for (guint k = 0; k < list->n; k++)
     append_line (wording, &list->line[k], csv);
-  append_field (csv, dwn_word (wording, N_("Total")));
+  dwn_csv_append_text (csv, dwn_word (wording, N_("Total")));
   g_string_append (csv, ",,total,,,,");
-  append_number (csv, list->total);
+  dwn_csv_append_number (csv, list->total);
   g_string_append (csv, "\r\n");
   return g_string_free (csv, FALSE);
 }

@@ -115,6 +115,10 @@ one_aim (const DwnWording *wording, const DwnFindings *findings, guint antenna)
   g_autofree char *compass = dwn_word_bearing (
     wording, dwn_compass_deg (findings->aim_deg[antenna], findings->declination_deg));
   g_autofree char *bold_compass = bold (compass);
+  if (wording->magnetic_first)
+    /* Translators: "the UHF antenna to 106° by compass (93° true)" */
+    return g_strdup_printf (dwn_word (wording, N_("the %s to %s by compass (%s true)")), escaped, bold_compass,
+                            bold_aim);
   /* Translators: "the UHF antenna to 93° (106° by compass)" */
   return g_strdup_printf (dwn_word (wording, N_("the %s to %s (%s by compass)")), escaped, bold_aim,
                           bold_compass);

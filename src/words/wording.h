@@ -19,6 +19,7 @@ typedef enum {
 typedef struct {
   gboolean script; /* untranslated, numbers as in C: what TSV columns carry */
   gboolean miles, feet;
+  gboolean magnetic_first; /* bearings by compass before true ones, where both stand */
   DwnLevelUnit level;
 } DwnWording;
 

@@ -117,6 +117,8 @@ dwn_site_new (const DwnSite *values)
 
   DwnSite *site = box_copy (values, sizeof *values);
 
+  if (site->time_zone == NULL)
+    site->time_zone = g_intern_static_string ("");
   site->loss = g_memdup2 (values->loss, values->n_losses * sizeof *values->loss);
   site->unwanted = g_memdup2 (values->unwanted, values->n_unwanted * sizeof *values->unwanted);
   return site;

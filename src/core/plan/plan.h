@@ -105,6 +105,8 @@ typedef struct {
   DwnMount mount;
   double height_m;        /* of the top antenna above ground */
   DwnArea area;
+  const char *time_zone;  /* of clocks there, "Europe/Berlin" or "+02:00"; "" not known */
+  DwnLatLon landmark;     /* in sight of the house, to turn the antenna from; NaN: none */
   DwnMast mast;
   guint n_losses;
   const DwnHouseLoss *loss;

@@ -43,6 +43,9 @@ static const DwnXmlField site_fields[] = {
   { "height-m", DWN_FIELD_NUMBER, offsetof (DwnSite, height_m), FALSE, 0, 500 },
   { "area", DWN_FIELD_CHOICE, offsetof (DwnSite, area), FALSE, 0, 0, area_id, area_of,
     "city, residential, rural, quiet-rural" },
+  { "time-zone", DWN_FIELD_STRING, offsetof (DwnSite, time_zone) },
+  { "landmark-lat", DWN_FIELD_NUMBER, offsetof (DwnSite, landmark.lat_deg), FALSE, -90, 90 },
+  { "landmark-lon", DWN_FIELD_NUMBER, offsetof (DwnSite, landmark.lon_deg), FALSE, -180, 180 },
 };
 
 static const char *
@@ -260,7 +263,8 @@ dwn_site_read_xml (const DwnXmlContext *context, xmlNode *node, const DwnPartLis
   g_autoptr (GArray) losses = g_array_new (FALSE, FALSE, sizeof (DwnHouseLoss));
   DwnSite site = {
     .name = g_intern_string (""), .place = g_intern_string (""), .ground_m = (double) NAN,
-    .height_m = DWN_SITE_HEIGHT_M, .area = DWN_AREA_RURAL,
+    .height_m = DWN_SITE_HEIGHT_M, .area = DWN_AREA_RURAL, .time_zone = g_intern_string (""),
+    .landmark = { (double) NAN, (double) NAN },
   };
 
   if (!dwn_xml_read_fields (context, node, site_fields, G_N_ELEMENTS (site_fields), NULL, &site, error))

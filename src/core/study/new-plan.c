@@ -59,8 +59,11 @@ standard_gear (const DwnNewPlan *wish, const DwnTables *tables, GError **error)
       antennas[a].pattern = wish->patterns[a];
       antennas[a].below_top_m = a; /* a metre apart on the mast: TRADE B */
     }
-  return dwn_chain_new_standard (tables->parts, wish->n_antennas, antennas, 1, "series-6", DOWNLEAD_M,
-                                 tuner_of (usual_system (wish->stations)), error);
+  return dwn_chain_new_standard (tables->parts, wish->n_antennas, antennas, MAX (wish->n_outlets, 1),
+                                 wish->cable != NULL ? wish->cable : "series-6",
+                                 wish->downlead_m > 0.0 ? wish->downlead_m : DOWNLEAD_M,
+                                 tuner_of (wish->stations->n > 0 ? usual_system (wish->stations) : wish->system),
+                                 error);
 }
 
 /* Bearing of the station that lays down most for this antenna, wanted ones before all others. */
@@ -109,7 +112,8 @@ dwn_new_plan (const DwnNewPlan *wish, const DwnTables *tables, GError **error)
   const DwnSite site = {
     .name = g_intern_string (wish->name), .place = g_intern_string (wish->place), .at = wish->at,
     .ground_m = (double) NAN, .mount = DWN_MOUNT_MAST, .height_m = DWN_SITE_HEIGHT_M,
-    .area = DWN_AREA_RURAL,
+    .area = DWN_AREA_RURAL, .time_zone = wish->time_zone != NULL ? g_intern_string (wish->time_zone) : NULL,
+    .landmark = { (double) NAN, (double) NAN },
   };
 
   dwn_method_init (&method);

@@ -366,6 +366,31 @@ test_killed (Fixture *fixture, gconstpointer data)
   g_assert_cmpint (system (command), ==, 0);
 }
 
+/* Clocks and a landmark of the site are kept; without them there are none. */
+static void
+test_zone_and_landmark (Fixture *fixture, gconstpointer data)
+{
+  g_autoptr (GError) error = NULL;
+  g_autoptr (DwnPlan) plan = read_text (
+    fixture, PLAN ("1.0", "<site lat='52' lon='13' time-zone='Europe/Berlin' landmark-lat='52.25' landmark-lon='13.5'/>"),
+    NULL, &error);
+  g_assert_no_error (error);
+  g_autoptr (GBytes) bytes = dwn_plan_write (plan, fixture->catalogue);
+  g_autoptr (DwnPlan) again = dwn_plan_read (bytes, "again", fixture->parts, fixture->catalogue, NULL, &error);
+  g_assert_no_error (error);
+  g_autoptr (DwnPlan) without = read_text (fixture, PLAN ("1.0", SITE), NULL, &error);
+  g_assert_no_error (error);
+
+  g_assert_cmpstr (again->site->time_zone, ==, "Europe/Berlin");
+  g_assert_cmpfloat (again->site->landmark.lat_deg, ==, 52.25);
+  g_assert_cmpfloat (again->site->landmark.lon_deg, ==, 13.5);
+  g_assert_cmpstr (without->site->time_zone, ==, "");
+  g_assert_true (isnan (without->site->landmark.lat_deg));
+  g_assert_null (read_text (fixture, PLAN ("1.0", "<site lat='52' lon='13' landmark-lat='91' landmark-lon='1'/>"), NULL,
+                            &error));
+  g_assert_error (error, DWN_DOCUMENT_ERROR, DWN_DOCUMENT_ERROR_RANGE);
+}
+
 int
 main (int argc, char **argv)
 {
@@ -379,6 +404,7 @@ main (int argc, char **argv)
   ADD ("gear-and-carriers-kept", test_gear_and_carriers_kept);
   ADD ("own-antenna", test_own_antenna);
   ADD ("profile-kept", test_profile_kept);
+  ADD ("zone-and-landmark", test_zone_and_landmark);
   ADD ("previous-kept", test_previous_kept);
   ADD ("cannot-save", test_cannot_save);
   ADD ("killed-while-saving", test_killed);
