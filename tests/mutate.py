@@ -12,6 +12,7 @@ nobody could tell from the original stand in mutants-equivalent.tsv, each with t
 Arguments: the top of the source tree, a build folder. Status 1 below the floor."""
 import argparse
 import collections
+import concurrent.futures
 import csv
 import hashlib
 import json
@@ -22,6 +23,8 @@ import resource
 import shlex
 import subprocess
 import sys
+import tempfile
+import threading
 import time
 
 FLOOR_PERCENT = 95
@@ -45,8 +48,9 @@ TOKEN = re.compile(r'''
   | (?P<number>(?:\d+\.\d*|\.\d+|\d+)(?:[eE][-+]?\d+)?[fFlLuU]*)
   | (?P<operator>->|\+\+|--|<<|>>|\+=|-=|<=|>=|==|!=|&&|\|\||[^\s\w])
 ''', re.VERBOSE | re.DOTALL | re.MULTILINE)
-# Runs another program for most of a minute; its figures are the business of no formula here.
-SLOW_TESTS = {'antenna-decks'}
+# What takes too long to be run for each mutant, or waits for another program.
+SLOW_TESTS = {'antenna-decks', 'study-advice', 'study-advice-ladder', 'study-learn', 'terrain-geotiff',
+              'terrain-hgt', 'terrain-terrain'}
 # Lines that check a caller, not a formula.
 GUARD = re.compile(r'g_return|g_assert|_Static_assert|G_STATIC_ASSERT')
 
@@ -115,12 +119,11 @@ def ranked(top):
 
 
 class Bench:
-    """Compiles mutants, links them into tests, runs these."""
+    """Compiles mutants, links them into tests, runs these; each thread in a folder of its own."""
 
     def __init__(self, top, build):
         self.top, self.build = top, build
-        self.out = build / 'mutant'
-        self.out.mkdir(exist_ok=True)
+        self.own = threading.local()
         introspected = json.loads(subprocess.check_output(['meson', 'introspect', '--tests', str(build)]))
         self.tests = {test['name']: test for test in introspected
                       if '/tests/core/test-' in test['cmd'][0] and test['name'] not in SLOW_TESTS}
@@ -130,29 +133,33 @@ class Bench:
                         shlex.split(entry['command'])
                         for entry in json.loads((build / 'compile_commands.json').read_text())}
         self.links = {name: self.link_words(test) for name, test in self.tests.items()}
-        self.originals = {}
         self.seconds = {name: self.time_of(name) for name in self.tests}
+
+    def out(self):
+        if not hasattr(self.own, 'folder'):
+            self.own.folder = tempfile.TemporaryDirectory(prefix='mutant-', dir=self.build)
+        return pathlib.Path(self.own.folder.name)
 
     def link_words(self, test):
         program = os.path.relpath(test['cmd'][0], self.build)
         commands = subprocess.check_output(['ninja', '-C', str(self.build), '-t', 'commands', '-s', program], text=True)
-        words = shlex.split(commands.strip().splitlines()[-1])
-        words[words.index('-o') + 1] = str(self.out / 'test')
+        return [word for word in shlex.split(commands.strip().splitlines()[-1]) if word not in ('ccache', '-g')]
+
+    def link(self, name):
+        """The test @name with the mutant before the library, whose own object then stays out."""
+        words = list(self.links[name])
+        words[words.index('-o') + 1] = str(self.out() / 'test')
         words.insert(next(i for i, word in enumerate(words) if word.endswith('libdownlead-core.a')),
-                     str(self.out / 'mutant.o'))
-        return [word for word in words if word not in ('ccache', '-g')]
+                     str(self.out() / 'mutant.o'))
+        subprocess.run(words, check=True, cwd=self.build, capture_output=True)
+        return str(self.out() / 'test')
 
     def run(self, name, program, cpu_seconds):
         test = self.tests[name]
-
-        def limit():
-            resource.setrlimit(resource.RLIMIT_CPU, (cpu_seconds, cpu_seconds + 1))
-            resource.setrlimit(resource.RLIMIT_CORE, (0, 0))
-
+        limited = ['sh', '-c', f'ulimit -c 0 -t {cpu_seconds}; exec "$0" "$@"', program, *test['cmd'][1:]]
         try:
-            done = subprocess.run([program, *test['cmd'][1:]], env={**os.environ, **test['env']},
-                                  cwd=test['workdir'] or self.build, stdout=subprocess.DEVNULL,
-                                  stderr=subprocess.DEVNULL, preexec_fn=limit, timeout=40 * cpu_seconds)
+            done = subprocess.run(limited, env={**os.environ, **test['env']}, cwd=test['workdir'] or self.build,
+                                  stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL, timeout=40 * cpu_seconds)
         except subprocess.TimeoutExpired:
             return False
         return done.returncode == 0
@@ -173,9 +180,9 @@ class Bench:
                 next(words)
             elif word not in ('ccache', '-g', '-MD', '-Werror'):
                 command.append(word)
-        done = subprocess.run(command + ['-w', '-O1', '-x', 'c', '-c', '-', '-o', self.out / 'mutant.o'],
+        done = subprocess.run(command + ['-w', '-O1', '-x', 'c', '-c', '-', '-o', self.out() / 'mutant.o'],
                               input=source, text=True, cwd=self.build, capture_output=True)
-        return (self.out / 'mutant.o').read_bytes() if done.returncode == 0 else None
+        return (self.out() / 'mutant.o').read_bytes() if done.returncode == 0 else None
 
     def tests_for(self, mutant):
         """Its mirror first, then the tests of its room and those above, the quick ones first."""
@@ -190,17 +197,16 @@ class Bench:
         return sorted((name for name in self.tests if name.partition('-')[0] in rooms), key=order)
 
     def verdict(self, mutant):
+        """What became of it, and the test that noticed."""
         source = (self.top / mutant.path).read_text()
-        if mutant.path not in self.originals:
-            self.originals[mutant.path] = self.object_of(mutant.path, source)
+        original = self.object_of(mutant.path, source)
         compiled = self.object_of(mutant.path, self.changed(source, mutant))
         if compiled is None:
             return 'no program', ''
-        if compiled == self.originals[mutant.path]:
+        if compiled == original:
             return 'same program', ''
         for name in self.tests_for(mutant):
-            subprocess.run(self.links[name], check=True, cwd=self.build, capture_output=True)
-            if not self.run(name, str(self.out / 'test'), 3 + int(5 * self.seconds[name])):
+            if not self.run(name, self.link(name), 3 + int(5 * self.seconds[name])):
                 return 'killed', name
         return 'survived', ''
 
@@ -239,6 +245,28 @@ def report(verdicts, equivalent):
     return rate
 
 
+def judge(bench, mutants, known, state, end):
+    """Fills in @known, and writes each verdict down at once."""
+    lock = threading.Lock()
+
+    def one(mutant):
+        if time.monotonic() > end:
+            return
+        verdict, killer = bench.verdict(mutant)
+        with lock, state.open('a') as file:
+            known[key_of(mutant)] = verdict
+            file.write(f'{key_of(mutant)}\t{verdict}\t{killer}\n')
+
+    with concurrent.futures.ThreadPoolExecutor(os.cpu_count()) as pool:
+        list(pool.map(one, mutants))
+
+
+def sample_of(mutants, known, size):
+    """The first @size that are programs of their own; those without a verdict count as such."""
+    own = [m for m in mutants if known.get(key_of(m)) not in ('no program', 'same program')]
+    return own[:size]
+
+
 def main():
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument('top', type=pathlib.Path)
@@ -251,22 +279,15 @@ def main():
     state, end = build / 'mutants.tsv', time.monotonic() + options.seconds
     known = {key: notes[0] for key, notes in keys_with_notes(state).items()
              if not (options.again and notes[0] == 'survived')}
-    equivalent = keys_with_notes(pathlib.Path(__file__).with_name('mutants-equivalent.tsv'))
-    bench, verdicts = None, []
-    for mutant in ranked(top):
-        if len(verdicts) == options.sample:
+    mutants, bench = ranked(top), None
+    while time.monotonic() < end:
+        left = [m for m in sample_of(mutants, known, options.sample) if key_of(m) not in known]
+        if not left:
             break
-        key = key_of(mutant)
-        if key not in known:
-            if time.monotonic() > end:
-                break
-            bench = bench or Bench(top, build)
-            known[key], killer = bench.verdict(mutant)
-            with state.open('a') as file:
-                file.write(f'{key}\t{known[key]}\t{killer}\n')
-        if known[key] in ('killed', 'survived'):
-            verdicts.append((mutant, known[key]))
-    rate = report(verdicts, equivalent)
+        bench = bench or Bench(top, build)
+        judge(bench, left, known, state, end)
+    verdicts = [(m, known[key_of(m)]) for m in sample_of(mutants, known, options.sample) if key_of(m) in known]
+    rate = report(verdicts, keys_with_notes(pathlib.Path(__file__).with_name('mutants-equivalent.tsv')))
     if len(verdicts) == options.sample and rate < FLOOR_PERCENT:
         sys.exit(f'below {FLOOR_PERCENT} %')
 

@@ -611,6 +611,145 @@ def excerpt_end_to_end():
     end_to_end(TOP / 'tests' / 'data' / 'import' / 'licences.txt')
 
 
+@case
+def paths_over_profiles():
+    """Published implementations' losses, from the tables of the core's tests (sources in their first lines)."""
+    vectors = TOP / 'tests' / 'data' / 'vectors'
+    flat = WORK / 'flat.csv'
+    flat.write_text('distance_m,height_m\n' + ''.join(f'{i * 1000 / 3:.9f},100\n' for i in range(121)))
+    # itm-cases.csv, flat-40km-vhfhi.
+    words = ['path', '--profile', flat, '--mhz', '195', '--tx-m', '300', '--rx-m', '10', '--polarisation', 'h']
+    row = rows(*words, '--model', 'itm', '--climate', '5', '--n0', '301', '--permittivity', '15', '--conductivity',
+               '0.005', '--mdvar', '3', '--time', '50', '--location', '50', '--situation', '50')[0]
+    near(row['loss_db'], 115.175871, 1e-5)
+    near(row['free_space_db'], 110.291892, 1e-5)
+    near(row['excess_db'], 115.175871 - 110.291892, 2e-5)
+    # p1812-rows.csv, rburg, number 0, over its profile with clutter.
+    ground = [line.split(',') for line in (vectors / 'p1812' / 'rburg.csv').read_text().splitlines()[2:]]
+    at = ground[0].index('rburg_rural_with_clutter.clutter_m')
+    table = WORK / 'rburg.csv'
+    table.write_text('\n'.join(f'{float(r[0]) * 1000},{r[1]},{r[at]}' for r in ground[1:]) + '\n')
+    row = rows('path', '--model', 'p1812', '--profile', table, '--mhz', '98.2', '--tx-m', '12', '--rx-m', '19',
+               '--time', '1', '--location', '50', '--dn', '45', '--n0', '323.947135', '--latitude', '48.58877213')[0]
+    near(row['loss_db'], 168.1803966, 0.05)
+    refused(*words, '--model', 'curves', says='--model curves: itm or p1812 was expected')
+    refused(*words[:-1], 'x', '--model', 'itm', says='--polarisation x: h or v was expected')
+    refused('path', '--profile', WORK / 'none.csv', *words[3:], '--model', 'itm', says='none.csv')
+    flat.write_text('0,1\n5,high\n')
+    refused(*words, '--model', 'itm', says='flat.csv:2: the height is not a number')
+
+
+@case
+def ground_from_tiles():
+    """A plain 100 m above the sea. Horizon of a smooth earth of radius a: -sqrt (2 h / a) at sqrt (2 h a)."""
+    tiles = WORK / 'plain'
+    tiles.mkdir()
+    (tiles / 'N44W072.hgt').write_bytes(b'\x00\x64' * (1201 * 1201))
+    way = rows('profile', '--from', '44.5,-71.5', '--to', '44.6,-71.5', '--terrain', tiles)
+    assert {float(r['height_m']) for r in way} == {100.0}
+    near(way[-1]['distance_m'], 11112, 5)  # a tenth of a degree of the meridian at 44.5 degrees (Karney's series)
+    sky = rows('skyline', '--at', '44.5,-71.5', '--height', '10', '--terrain', tiles)
+    assert len(sky) == 360
+    radius = 6371000 * 4 / 3
+    for row in sky[::45]:
+        near(row['elevation_deg'], -math.degrees(math.sqrt(20 / radius)), 0.001)
+        near(row['distance_m'], math.sqrt(20 * radius), 1500)
+    # What no tile knows is said, with the cell.
+    done = run('profile', '--from', '44.5,-71.5', '--to', '45.5,-71.5', '--terrain', tiles)
+    assert 'N45W072' in done.stderr, done.stderr
+    listed = WORK / 'plain.xml'
+    listed.write_text('<stations version="1.0"><service id="s" name="S"/><station id="one" name="One" system="atsc1" '
+                      'rf="14" lat="44.7" lon="-71.5" erp-kw="50" haat-m="200" services="s"/></stations>')
+    plan = WORK / 'plain.downlead'
+    run('new-plan', '--at', '44.5,-71.5', '--stations', listed, '--antenna', 'bt419', '--aim', '0', '--terrain', tiles,
+        '-o', plan)
+    assert 'ground-m="100"' in plan.read_text() and plan.read_text().count('<profile ') == 1
+    assert rows('budget', plan, '--terrain', tiles) == rows('budget', plan)
+    refused('new-plan', '--at', '44.5,-71.5', '--stations', listed, '--antenna', 'bt419', '--aim', '0,90', '-o', plan,
+            says='--aim 0,90: one bearing for each of 1 antennas was expected')
+    refused('profile', '--from', '44.5,-71.5', '--to', '44.6,-71.5', '--terrain', WORK / 'nowhere', says='nowhere')
+
+
+@case
+def advice_over_a_folder():
+    folder = WORK / 'many'
+    folder.mkdir()
+    sound = sorted((TOP / 'tests' / 'data' / 'plans' / 'sound').glob('*.downlead'))[:2]
+    for number, path in enumerate(sound):
+        shutil.copy(path, folder / f'{number}.downlead')
+    (folder / '9.downlead').write_text('<downlead version="1.0">\n')
+    (folder / 'readme.txt').write_text('no plan')
+    done = run('advise', folder, '--draws', '200', '--tsv')
+    found = list(csv.DictReader(io.StringIO(done.stdout), delimiter='\t'))
+    # One that cannot be read stops no other, and each says what it says alone.
+    assert re.search(r'9\.downlead', done.stderr) and '3 of 3 plans' in done.stderr, done.stderr
+    for number, path in enumerate(sound):
+        own = [{k: v for k, v in r.items() if k != 'plan'} for r in found if r['plan'].endswith(f'{number}.downlead')]
+        assert own == rows('advise', path, '--draws', '200'), path
+    assert not any(r['plan'].endswith('9.downlead') for r in found)
+    (WORK / 'empty').mkdir()
+    refused('advise', WORK / 'empty', says='no file in this folder ends in .downlead')
+    # Only what is named may be put up.
+    named = rows('advise', sound[0], '--draws', '200', '--antennas', 'lpda-all')
+    assert named and all(set(re.findall(r'[a-z][\w-]+', r['antennas'])) <= {'lpda-all'} for r in named
+                         if r['rung'] != '1'), named
+    refused('advise', sound[0], '--antennas', 'nothing-like-it', says='--antennas: .*nothing-like-it')
+
+
+@case
+def own_data_is_said():
+    """A file of the user's in place of the program's own is a finding of every check."""
+    home = WORK / 'home'
+    own = home / 'downlead' / 'data' / 'chain' / 'parts.ini'
+    own.parent.mkdir(parents=True)
+    shutil.copy(TOP / 'data' / 'chain' / 'parts.ini', own)
+    before = os.environ.get('XDG_DATA_HOME')
+    os.environ['XDG_DATA_HOME'] = str(home)
+    try:
+        found = rows('check', DEMO)
+        own.write_text('[cables]\nnonsense\n')
+        refused('check', DEMO, says=r'parts\.ini:2: ')
+    finally:
+        os.environ.pop('XDG_DATA_HOME')
+        if before is not None:
+            os.environ['XDG_DATA_HOME'] = before
+    assert [(r['severity'], r['where'], r['code']) for r in found] == [('note', 'chain/parts.ini', 'override')]
+
+
+@case
+def values_that_no_option_takes():
+    near_it = ['--near', '44,-71', '--within', '50']
+    refused('sun', '--at', '44,-71', '--date', '1850-01-01', says='1900 to 2199')
+    refused('import', '--format', 'table', DEMO, *near_it, says='--format table: licence-text, licence-tables, csv or stations')
+    refused('import', '--format', 'licence-text', '--datum', 'ed50', DEMO, *near_it, says='--datum ed50: wgs84 or nad27')
+    refused('advise', DEMO, '--draws', '1.5', says='--draws 1.5: not a whole number')
+    refused('curve', '--mhz', 'x', '--haat', '300', '--km', '50', '--time', '50', says='--mhz x')
+    refused('budget', WORK / 'absent.downlead', says='absent.downlead')
+    for what in ('rose', 'path', 'staircase', 'gear'):
+        refused('draw', WORK / 'absent.downlead', '--what', what, '-o', WORK / 'x.png', says='absent.downlead')
+    refused('draw', DEMO, '--what', 'moon', '-o', WORK / 'x.png', says='moon')
+    assert re.match(r'downlead-cli \d+\.\d+', run('--version').stdout)
+    assert all(name in run('--help').stdout for name in ('bearing', 'advise', 'scan'))
+
+
+@case
+def plans_that_lack_something():
+    bare = WORK / 'bare-site.downlead'
+    bare.write_text('<downlead version="1.0"><site name="Bare" lat="44" lon="-75"/></downlead>')
+    assert rows('budget', bare) == []
+    for what in ('path', 'staircase'):
+        refused('draw', bare, '--what', what, '-o', WORK / 'x.png', says='import a list first')
+    refused('explain', bare, '--station', 'one', says='one')
+    stations = ('<services><service id="s" name="S" wanted="must"/></services><stations><station id="one" name="One" '
+                'system="atsc1" rf="14" lat="44.5" lon="-75" erp-kw="50" haat-m="200" services="s"/></stations>')
+    bare.write_text(f'<downlead version="1.0"><site name="Bare" lat="44" lon="-75"/>{stations}</downlead>')
+    refused('draw', bare, '--what', 'staircase', '-o', WORK / 'x.png', says='needs a part of kind outlet')
+    loose = '<gear><part id="tv" kind="outlet" type="tuner-atsc"/></gear>'
+    bare.write_text(f'<downlead version="1.0"><site name="Bare" lat="44" lon="-75"/>{stations}{loose}</downlead>')
+    refused('draw', bare, '--what', 'staircase', '-o', WORK / 'x.png', says='nothing leads from an antenna to outlet 1')
+    refused('chain', bare, '--mhz', '473', says='nothing leads from an antenna to outlet 1')
+
+
 if REFERENCE:
     @case
     def real_records_end_to_end():
