@@ -111,7 +111,8 @@ dwn_rose_collect_marks (DwnRose *rose)
   double shrink = CLAMP (sqrt (CROWD / MAX (rose->n_marks, 1u)), SMALLEST, 1.0);
   for (guint i = 0; i < rose->n_marks; i++)
     finish_mark (rose, &rose->marks[i], shrink);
-  qsort (rose->marks, rose->n_marks, sizeof *rose->marks, compare_marks);
+  if (rose->n_marks > 0)
+    qsort (rose->marks, rose->n_marks, sizeof *rose->marks, compare_marks);
 }
 
 static void
@@ -178,7 +179,8 @@ add_regions (DwnRose *rose)
 
   for (guint i = 0; i < rose->n_marks; i++)
     turns[i] = (Turn) { rose->marks[i].bearing_deg, i };
-  qsort (turns, rose->n_marks, sizeof *turns, compare_turns);
+  if (rose->n_marks > 0)
+    qsort (turns, rose->n_marks, sizeof *turns, compare_turns);
   for (guint i = 0; i < rose->n_marks; i++)
     {
       const DwnRoseMark *mark = &rose->marks[turns[i].index];

@@ -69,7 +69,8 @@ spots_of (const DwnRoseStation *stations, guint n)
       spots[i] = (Spot) { stations[i].distance_m * sin (bearing),
                           stations[i].distance_m * cos (bearing), i };
     }
-  qsort (spots, n, sizeof *spots, compare_spots);
+  if (n > 0)
+    qsort (spots, n, sizeof *spots, compare_spots);
   return spots;
 }
 
