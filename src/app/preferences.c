@@ -202,6 +202,17 @@ add_region (GtkWidget *form, GSettings *settings)
   add_choice (form, settings, _("B_roadcast system"), DWN_SETTING_REGION, words);
 }
 
+static void
+close_on_escape (GtkWidget *window)
+{
+  GtkEventController *keys = gtk_shortcut_controller_new ();
+
+  gtk_shortcut_controller_add_shortcut (GTK_SHORTCUT_CONTROLLER (keys),
+                                        gtk_shortcut_new (gtk_keyval_trigger_new (GDK_KEY_Escape, 0),
+                                                          gtk_named_action_new ("window.close")));
+  gtk_widget_add_controller (window, keys);
+}
+
 GtkWindow *
 dwn_preferences_new (GtkWindow *parent, GSettings *settings, const DwnTables *tables)
 {
@@ -222,5 +233,6 @@ dwn_preferences_new (GtkWindow *parent, GSettings *settings, const DwnTables *ta
   gtk_window_set_transient_for (GTK_WINDOW (window), parent);
   gtk_window_set_resizable (GTK_WINDOW (window), FALSE);
   gtk_window_set_child (GTK_WINDOW (window), form);
+  close_on_escape (window);
   return GTK_WINDOW (window);
 }

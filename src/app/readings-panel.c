@@ -423,7 +423,7 @@ form_new (DwnReadingsPanel *self)
   dwn_form_add (form, _("Loc_k"), self->lock, NULL);
   dwn_form_add (form, _("W_hen"), self->when, NULL);
   dwn_form_add (form, _("Weathe_r"), self->weather, NULL);
-  dwn_form_add_pair (form, NULL, add);
+  gtk_box_append (GTK_BOX (dwn_form_add_pair (form, NULL, add)), dwn_button_new (_("_Bring in…"), "win.open"));
   gtk_box_append (GTK_BOX (form), self->fault);
   gtk_widget_set_visible (self->fault, FALSE);
   g_signal_connect_swapped (add, "clicked", G_CALLBACK (add_cb), self);

@@ -20,6 +20,7 @@ typedef struct {
   double rose_size;
   double gear_height; /* its outlets are stacked where it is low */
   guint n_parts;      /* lines of the lists below; the rest is counted */
+  double gap;         /* under each rule */
 } DwnSheetFit;
 
 struct _DwnSheetPage {

@@ -17,6 +17,7 @@
 #define LEAST_GEAR_HEIGHT 194.0
 #define MOST_PARTS 24
 #define FEWEST_PARTS 6
+#define LEAST_GAP 4.5
 #define MOST_NAMED 12
 
 const char *
@@ -98,7 +99,7 @@ dwn_sheet_write_head (DwnSheetPage *self, DwnPlace place, const char *kind, cons
   place.y = dwn_paper_pair (self->paper, place, title, &self->title, kind, &sheet);
   place.y = dwn_paper_pair (self->paper, place, site, &self->small, dated, &self->small);
   place.y += 5.0;
-  return dwn_paper_rule (self->paper, place, DWN_RULE_TITLE) + DWN_SHEET_GAP;
+  return dwn_paper_rule (self->paper, place, DWN_RULE_TITLE) + self->fit.gap;
 }
 
 static char *
@@ -136,6 +137,13 @@ hanging_text (const DwnSheetPage *self, const DwnPart *part)
   return g_strdup_printf (dwn_word (self->wording, N_("%s below the top, %s")), below, lie);
 }
 
+/* Is there more to say than a page holds at ease? */
+static gboolean
+is_tight (const DwnSheetPage *self)
+{
+  return self->fit.gap < DWN_SHEET_GAP;
+}
+
 static double
 write_aim (DwnSheetPage *self, DwnPlace place, guint antenna)
 {
@@ -156,9 +164,14 @@ write_aim (DwnSheetPage *self, DwnPlace place, guint antenna)
   };
 
   name[0] = g_ascii_toupper (name[0]);
-  place.y = dwn_paper_text (self->paper, place, name, &self->bold) + 1.0;
+  if (is_tight (self))
+    place.y = dwn_paper_pair (self->paper, place, name, &self->bold, hanging, &self->small_quiet) + 1.0;
+  else
+    place.y = dwn_paper_text (self->paper, place, name, &self->bold) + 1.0;
   place.y = dwn_paper_pieces (self->paper, place, pieces, G_N_ELEMENTS (pieces)) + 1.0;
   place.y = dwn_paper_text (self->paper, place, window, &self->small);
+  if (is_tight (self))
+    return place.y + 5.0;
   return dwn_paper_text (self->paper, place, hanging, &self->small_quiet) + 7.0;
 }
 
@@ -289,7 +302,7 @@ dwn_sheet_write_top (DwnSheetPage *self, DwnPlace place)
 
   below = fmax (below, draw_rose (self, place.x + place.width - rose, place.y - 8.0));
   place.y = below + 3.0;
-  return dwn_paper_rule (self->paper, place, DWN_RULE_BLOCK) + DWN_SHEET_GAP;
+  return dwn_paper_rule (self->paper, place, DWN_RULE_BLOCK) + self->fit.gap;
 }
 
 #define N_COLUMNS 11
@@ -400,7 +413,7 @@ dwn_sheet_write_rest (DwnSheetPage *self, DwnPlace place)
   if (self->seasons[0] != '\0')
     place.y = dwn_paper_text (self->paper, place, self->seasons, &self->small) + 2.0;
   place.y += 3.0;
-  return dwn_paper_rule (self->paper, place, DWN_RULE_BLOCK) + DWN_SHEET_GAP;
+  return dwn_paper_rule (self->paper, place, DWN_RULE_BLOCK) + self->fit.gap;
 }
 
 static double
@@ -440,7 +453,19 @@ dwn_sheet_write_gear (DwnSheetPage *self, DwnPlace place)
   scene = dwn_gear_layout (&gear->data, &self->look, self->context, place.width, height);
   dwn_paper_scene (self->paper, scene, place.x, place.y);
   place.y += height + 4.0;
-  return dwn_paper_rule (self->paper, place, DWN_RULE_TITLE) + DWN_SHEET_GAP;
+  return dwn_paper_rule (self->paper, place, DWN_RULE_TITLE) + self->fit.gap;
+}
+
+/* Where the cable stands among the lines: last, but for the total. 0 where there is none. */
+static guint
+cable_line (const DwnPartsList *list, const GPtrArray *lines)
+{
+  guint behind = isnan (list->total) ? 1 : 2;
+
+  for (guint k = 0; k < list->n; k++)
+    if (list->line[k].kind == DWN_PARTS_CABLE)
+      return lines->len - behind;
+  return 0;
 }
 
 static double
@@ -449,11 +474,14 @@ write_parts (DwnSheetPage *self, DwnPlace place)
   const DwnTables *tables = dwn_budget_base_tables (self->view.base);
   g_autoptr (DwnPartsList) list = dwn_parts_list_new (self->plan->gear, &tables->parts_rules);
   g_autoptr (GPtrArray) parts = dwn_word_parts (self->wording, list, self->plan->method->currency);
-  guint n = MIN (parts->len, self->fit.n_parts);
+  guint n = MIN (parts->len, self->fit.n_parts), cable = cable_line (list, parts);
 
   place.y = dwn_paper_text (self->paper, place, dwn_word (self->wording, N_("Parts")), &self->bold) + 2.0;
   for (guint i = 0; i < n; i++)
-    place.y = dwn_paper_text (self->paper, place, g_ptr_array_index (parts, i), &self->small);
+    {
+      guint line = i == n - 1 && n <= cable ? cable : i; /* nobody climbs up without the cable */
+      place.y = dwn_paper_text (self->paper, place, g_ptr_array_index (parts, line), &self->small);
+    }
   if (n < parts->len)
     {
       g_autofree char *more = g_strdup_printf (
@@ -596,8 +624,13 @@ fit_page (DwnSheetPage *self)
 {
   DwnSheetFit *fit = &self->fit;
 
-  *fit = (DwnSheetFit) { self->wanted->len, ROSE_SIZE, natural_gear_height (self), G_MAXUINT };
+  *fit = (DwnSheetFit) { self->wanted->len, ROSE_SIZE, natural_gear_height (self), G_MAXUINT, DWN_SHEET_GAP };
   double over = overrun (self);
+  if (over > 0.0)
+    {
+      fit->gap = LEAST_GAP;
+      over = overrun (self);
+    }
   if (over > 0.0)
     {
       fit->rose_size = fmax (ROSE_SIZE - over, LEAST_ROSE_SIZE);
@@ -614,7 +647,11 @@ fit_page (DwnSheetPage *self)
       over = fit_count (self, &fit->n_parts, FEWEST_PARTS);
     }
   if (over > 0.0)
-    fit_count (self, &fit->n_rows, FEWEST_ROWS);
+    {
+      fit_count (self, &fit->n_rows, FEWEST_ROWS);
+      fit->n_parts = MOST_PARTS; /* lines that find room beside the checks cost nothing */
+      fit_count (self, &fit->n_parts, FEWEST_PARTS);
+    }
 }
 
 /* Once: the page is laid out several times until it fits. */

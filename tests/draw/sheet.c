@@ -1,10 +1,14 @@
 /* The install sheet is one page, whatever the plan; nothing runs over its edges. */
+#include <math.h>
 #include <pango/pangocairo.h>
+#include <string.h>
 
 #include "core/chain/head.h"
 #include "core/plan/document.h"
 #include "core/study/budget.h"
+#include "draw/scene-private.h"
 #include "draw/sheet.h"
+#include "words/parts-words.h"
 
 typedef struct {
   const char *name;
@@ -13,10 +17,14 @@ typedef struct {
   gboolean built;
 } Case;
 
+#define ONLY_ONE G_MAXUINT /* the example with its first station only */
+
 static const Case cases[] = {
   { "demo-a4", 3, 0, DWN_PAPER_A4 },        { "demo-letter", 3, 0, DWN_PAPER_LETTER },
   { "one-outlet", 1, 0, DWN_PAPER_A4 },     { "eight-outlets", 8, 0, DWN_PAPER_LETTER },
   { "thirty-wanted", 3, 30, DWN_PAPER_A4 }, { "both", 8, 40, DWN_PAPER_LETTER },
+  { "sixty-a4", 3, 60, DWN_PAPER_A4 },      { "sixty-letter", 8, 60, DWN_PAPER_LETTER },
+  { "one-station-a4", 1, ONLY_ONE, DWN_PAPER_A4 }, { "one-station-letter", 3, ONLY_ONE, DWN_PAPER_LETTER },
   { "built-a4", 3, 0, DWN_PAPER_A4, TRUE }, { "built-letter", 3, 0, DWN_PAPER_LETTER, TRUE },
   { "built-both", 8, 40, DWN_PAPER_LETTER, TRUE },
 };
@@ -81,6 +89,90 @@ with_wanted (const DwnPlan *plan, guint n)
   return dwn_plan_new (&parts);
 }
 
+static DwnPlan *
+with_one_station (const DwnPlan *plan)
+{
+  g_autoptr (DwnStations) one = dwn_stations_new (1, plan->stations->station, NULL, NULL);
+
+  return dwn_plan_with_stations (plan, one, plan->services);
+}
+
+/* A text of the page itself, and where it stands; what drawings on it say is tested with them. */
+typedef struct {
+  const char *text;
+  double x, y, width, height;
+} Text;
+
+static GArray *
+texts_of (const DwnScene *scene)
+{
+  GArray *texts = g_array_new (FALSE, FALSE, sizeof (Text));
+
+  for (guint layer = 0; layer < DWN_N_LAYERS; layer++)
+    for (guint i = 0; i < scene->items[layer]->len; i++)
+      {
+        const DwnItem *item = &g_array_index (scene->items[layer], DwnItem, i);
+        PangoRectangle ink;
+
+        if (item->kind != DWN_ITEM_TEXT)
+          continue;
+        pango_layout_get_extents (item->text, &ink, NULL);
+        const Text text = { pango_layout_get_text (item->text), item->x + (double) ink.x / PANGO_SCALE,
+                            item->y + (double) (ink.y - pango_layout_get_baseline (item->text)) / PANGO_SCALE,
+                            (double) ink.width / PANGO_SCALE, (double) ink.height / PANGO_SCALE };
+        g_array_append_val (texts, text);
+      }
+  return texts;
+}
+
+/* Less than the width of a stroke does not show. */
+#define TOUCH_PT 0.6
+
+static void
+assert_apart (const GArray *texts)
+{
+  for (guint a = 0; a < texts->len; a++)
+    for (guint b = a + 1; b < texts->len; b++)
+      {
+        const Text *one = &g_array_index (texts, Text, a), *other = &g_array_index (texts, Text, b);
+        double across = fmin (one->x + one->width, other->x + other->width) - fmax (one->x, other->x);
+        double down = fmin (one->y + one->height, other->y + other->height) - fmax (one->y, other->y);
+
+        if (across > TOUCH_PT && down > TOUCH_PT)
+          g_error ("\"%s\" and \"%s\" stand on each other", one->text, other->text);
+      }
+}
+
+static gboolean
+says (const GArray *texts, const char *words)
+{
+  for (guint i = 0; i < texts->len; i++)
+    if (g_str_equal (g_array_index (texts, Text, i).text, words))
+      return TRUE;
+  return FALSE;
+}
+
+/* Every line of the parts list is there or counted, and the cable is always there. */
+static void
+assert_parts (const GArray *texts, const DwnPlan *plan, const DwnTables *tables)
+{
+  g_autoptr (DwnPartsList) list = dwn_parts_list_new (plan->gear, &tables->parts_rules);
+  g_autoptr (GPtrArray) lines = dwn_word_parts (&dwn_wording_metric, list, plan->method->currency);
+  guint missing = 0;
+
+  for (guint i = 0; i < lines->len; i++)
+    {
+      const char *line = g_ptr_array_index (lines, i);
+      gboolean shown = says (texts, line);
+      g_assert_true (shown || strstr (line, "coax") == NULL || strstr (line, "connector") == NULL);
+      missing += shown ? 0 : 1;
+    }
+  g_autofree char *more = g_strdup_printf (missing == 1 ? "and %u more line in the plan"
+                                                        : "and %u more lines in the plan", missing);
+  g_test_message ("%u of %u lines left out", missing, lines->len);
+  g_assert_cmpint (says (texts, more), ==, missing > 0);
+}
+
 /* Two visits a year apart, every station read at the first outlet on both. */
 static DwnPlan *
 with_visits (const DwnPlan *plan)
@@ -125,7 +217,7 @@ test_one_page (gconstpointer data)
   g_autoptr (DwnPlan) demo = load_demo (tables);
   g_autoptr (DwnPlan) wired = c->n_outlets == 3 ? dwn_plan_ref (demo)
                                                 : with_outlets (demo, tables, c->n_outlets);
-  g_autoptr (DwnPlan) crowded = with_wanted (wired, c->n_wanted);
+  g_autoptr (DwnPlan) crowded = c->n_wanted == ONLY_ONE ? with_one_station (wired) : with_wanted (wired, c->n_wanted);
   g_autoptr (DwnPlan) plan = c->built ? with_visits (crowded) : dwn_plan_ref (crowded);
   g_autoptr (DwnFields) fields = dwn_fields_new (plan, NULL, &error);
   g_assert_no_error (error);
@@ -149,6 +241,10 @@ test_one_page (gconstpointer data)
   g_assert_cmpfloat (ink.x + ink.width, <=, dwn_scene_width (scene) - 14.0);
   g_assert_cmpfloat (ink.y, >=, 14.0);
   g_assert_cmpfloat (ink.y + ink.height, <=, dwn_scene_height (scene) - 14.0);
+  g_autoptr (GArray) texts = texts_of (scene);
+  assert_apart (texts);
+  if (!c->built)
+    assert_parts (texts, plan, tables);
 }
 
 int
