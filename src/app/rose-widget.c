@@ -28,7 +28,7 @@ struct _DwnRoseWidget {
   guint antenna;             /* handled last */
   gboolean dragging;
   DwnDate today;
-  GTimeZone *zone;           /* of this machine */
+  GTimeZone *zone;           /* NULL: the sun was never shown */
   gboolean shows[N_PROPERTIES]; /* what may be switched off */
   GPtrArray *aims, *marks;   /* children; marks by bearing */
   guint refresh, populate;   /* sources */
@@ -36,10 +36,23 @@ struct _DwnRoseWidget {
 
 G_DEFINE_FINAL_TYPE (DwnRoseWidget, dwn_rose_widget, GTK_TYPE_WIDGET)
 
+/* The clocks at the house; this machine's where the plan does not say. */
+static void
+find_zone (DwnRoseWidget *self)
+{
+  const char *id = dwn_document_plan (self->document)->site->time_zone;
+
+  g_clear_pointer (&self->zone, g_time_zone_unref);
+  self->zone = id[0] != '\0' ? g_time_zone_new_identifier (id) : NULL;
+  if (self->zone == NULL)
+    self->zone = g_time_zone_new_local ();
+}
+
 /* Today: the sun is looked for by whoever stands on the roof. */
 static void
 find_today (DwnRoseWidget *self)
 {
+  find_zone (self);
   g_autoptr (GDateTime) now = g_date_time_new_now (self->zone);
 
   g_date_time_get_ymd (now, &self->today.year, &self->today.month, &self->today.day);
@@ -223,6 +236,8 @@ changed_cb (DwnRoseWidget *self)
 {
   self->antenna = MIN (self->antenna, MAX (dwn_document_plan (self->document)->gear->n_antennas, 1) - 1);
   self->fan_mast = -1;
+  if (self->shows[PROPERTY_SUN])
+    find_today (self);
   make_aims (self);
   forget_scene (self);
   describe (self);
@@ -517,7 +532,8 @@ dwn_rose_widget_set_property (GObject *object, guint id, const GValue *value, GP
   if (self->shows[id] == g_value_get_boolean (value))
     return;
   self->shows[id] = !self->shows[id];
-  find_today (self);
+  if (dwn_document_plan (self->document) != NULL)
+    find_today (self);
   forget_scene (self);
   g_object_notify_by_pspec (object, pspec);
 }
@@ -589,7 +605,6 @@ dwn_rose_widget_init (DwnRoseWidget *self)
   self->aims = g_ptr_array_new ();
   self->marks = g_ptr_array_new ();
   self->zoom = 1.0;
-  self->zone = g_time_zone_new_local ();
   self->shows[PROPERTY_SKYLINE] = self->shows[PROPERTY_PATTERNS] = TRUE;
   self->stale = TRUE;
   self->hovered = self->fan_mast = -1;

@@ -106,6 +106,26 @@ test_picture (Fixture *fixture, gconstpointer data)
   g_assert_error (error, G_IO_ERROR, G_IO_ERROR_NOT_SUPPORTED);
 }
 
+/* Switched on, the sun's way is drawn whatever the plan says of its clocks. */
+static void
+test_zones (Fixture *fixture, gconstpointer data)
+{
+  static const char *const zones[] = { "", "America/Denver", "+05:45" };
+
+  for (gsize i = 0; i < G_N_ELEMENTS (zones); i++)
+    {
+      DwnSite site = *dwn_document_plan (fixture->document)->site;
+      gsize without = picture_size (fixture);
+
+      site.time_zone = zones[i];
+      g_autoptr (DwnPlan) plan = dwn_plan_with_site (dwn_document_plan (fixture->document), &site);
+      g_assert_true (dwn_document_edit (fixture->document, plan, "Zone", NULL, NULL));
+      g_object_set (fixture->rose, "sun", TRUE, NULL);
+      g_assert_cmpuint (picture_size (fixture), >, without + NUMBERING);
+      g_object_set (fixture->rose, "sun", FALSE, NULL);
+    }
+}
+
 /* At the equinox the sun rises in the east and sets in the west, is up for half the day, and at noon
  * of the zone's meridian it stands in the south. Source: the meaning of equinox; 20 March 2026 (US
  * Naval Observatory, Earth's Seasons). A step of 10 minutes is 2.5° of the sky's turn. */
@@ -170,6 +190,7 @@ main (int argc, char **argv)
   ADD ("copy", test_copy);
   ADD ("picture", test_picture);
   ADD ("sun", test_sun);
+  ADD ("zones", test_zones);
   ADD ("shortcuts", test_shortcuts);
   return g_test_run ();
 }
