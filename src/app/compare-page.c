@@ -221,39 +221,15 @@ chosen_cb (GtkDropDown *choice, GParamSpec *pspec, gpointer data)
     dwn_comparer_choose (side->page->comparer, side->number, gtk_drop_down_get_selected (choice));
 }
 
-static void
-setup_name_cb (GtkSignalListItemFactory *factory, GtkListItem *item, gpointer unused)
-{
-  GtkWidget *label = gtk_label_new (NULL);
-
-  gtk_label_set_xalign (GTK_LABEL (label), 0.0f);
-  gtk_label_set_ellipsize (GTK_LABEL (label), PANGO_ELLIPSIZE_END);
-  gtk_label_set_width_chars (GTK_LABEL (label), NAME_CHARS);
-  gtk_list_item_set_child (item, label);
-}
-
-static void
-bind_name_cb (GtkSignalListItemFactory *factory, GtkListItem *item, gpointer unused)
-{
-  const char *name = gtk_string_object_get_string (gtk_list_item_get_item (item));
-
-  gtk_label_set_text (GTK_LABEL (gtk_list_item_get_child (item)), name);
-}
-
 /* Names in the button are cut where they are long; in the list they are whole. */
 static GtkWidget *
 choice_new (Side *side)
 {
-  g_autoptr (GtkListItemFactory) factory = gtk_signal_list_item_factory_new ();
   GtkWidget *choice;
 
   side->names = gtk_string_list_new (NULL);
   choice = gtk_drop_down_new (G_LIST_MODEL (g_object_ref (side->names)), NULL);
-  g_autoptr (GtkListItemFactory) whole = g_object_ref (gtk_drop_down_get_factory (GTK_DROP_DOWN (choice)));
-  g_signal_connect (factory, "setup", G_CALLBACK (setup_name_cb), NULL);
-  g_signal_connect (factory, "bind", G_CALLBACK (bind_name_cb), NULL);
-  gtk_drop_down_set_list_factory (GTK_DROP_DOWN (choice), whole);
-  gtk_drop_down_set_factory (GTK_DROP_DOWN (choice), factory);
+  dwn_choice_cut (choice, NAME_CHARS);
   dwn_name_control (choice, side->number == 0 ? _("Variant on the left") : _("Variant on the right"));
   gtk_widget_set_hexpand (choice, TRUE);
   g_signal_connect (choice, "notify::selected", G_CALLBACK (chosen_cb), side);

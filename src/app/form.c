@@ -166,6 +166,37 @@ dwn_keep_left_to_right (GtkWidget *entry)
     gtk_widget_set_direction (GTK_WIDGET (text), GTK_TEXT_DIR_LTR);
 }
 
+static void
+setup_word_cb (GtkSignalListItemFactory *factory, GtkListItem *item, gpointer chars)
+{
+  GtkWidget *label = gtk_label_new (NULL);
+
+  gtk_label_set_xalign (GTK_LABEL (label), 0.0f);
+  gtk_label_set_ellipsize (GTK_LABEL (label), PANGO_ELLIPSIZE_END);
+  gtk_label_set_width_chars (GTK_LABEL (label), GPOINTER_TO_INT (chars));
+  gtk_list_item_set_child (item, label);
+}
+
+static void
+bind_word_cb (GtkSignalListItemFactory *factory, GtkListItem *item, gpointer unused)
+{
+  const char *word = gtk_string_object_get_string (gtk_list_item_get_item (item));
+
+  gtk_label_set_text (GTK_LABEL (gtk_list_item_get_child (item)), word);
+}
+
+void
+dwn_choice_cut (GtkWidget *choice, int chars)
+{
+  g_autoptr (GtkListItemFactory) factory = gtk_signal_list_item_factory_new ();
+  g_autoptr (GtkListItemFactory) whole = g_object_ref (gtk_drop_down_get_factory (GTK_DROP_DOWN (choice)));
+
+  g_signal_connect (factory, "setup", G_CALLBACK (setup_word_cb), GINT_TO_POINTER (chars));
+  g_signal_connect (factory, "bind", G_CALLBACK (bind_word_cb), NULL);
+  gtk_drop_down_set_list_factory (GTK_DROP_DOWN (choice), whole);
+  gtk_drop_down_set_factory (GTK_DROP_DOWN (choice), factory);
+}
+
 /* What is wrong with the text stands in the tooltip, for everyone, and as the description. */
 static void
 mark_fault (GtkWidget *entry, const char *message)

@@ -20,6 +20,9 @@ void dwn_form_add_heading (GtkWidget *form, const char *text);
 
 /* A drop-down of words, NULL-terminated, that this translates. */
 GtkWidget *dwn_choice_new (const char *const *words);
+/* Lets the button of a drop-down of strings cut a long word down to @chars where there is no room; the
+ * list has it whole. */
+void dwn_choice_cut (GtkWidget *choice, int chars);
 
 /* Long words in a drop-down end in dots where there is no room, instead of asking for it. */
 void dwn_keep_narrow (GtkWidget *widget);

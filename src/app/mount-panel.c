@@ -13,6 +13,7 @@
 #define MOST_DIAMETER_M 0.5
 #define MOST_MOMENT_NM 20000.0
 #define MOST_WIND_M_PER_S 100.0
+#define RULE_CHARS 8
 
 struct _DwnMountPanel {
   GtkBox parent_instance;
@@ -197,6 +198,7 @@ form_new (DwnMountPanel *self)
   GtkWidget *form = dwn_form_new ();
 
   self->rule = dwn_choice_new (rules);
+  dwn_choice_cut (self->rule, RULE_CHARS);
   dwn_form_add_hint (dwn_form_add (form, _("_Reckoned by"), self->rule, NULL), _("Wind on the mast"),
                      _("The wind pushes on antennas and mast; where the mast is clamped, the push times its lever "
                        "bends it. A standard says how strong a wind to reckon with."), "mount");

@@ -11,7 +11,7 @@
 #include "app/sheet-print.h"
 #include "app/station-order.h"
 #include "app/stations-panel.h"
-#include "app/window.h"
+#include "app/window-private.h"
 #include "core/plan/document.h"
 #include "example.h"
 
@@ -181,6 +181,36 @@ test_print (Fixture *fixture, gconstpointer data)
   g_rmdir (folder);
 }
 
+/* A row for each station at each outlet, under the names that DESIGN gives the command line's columns;
+ * as many lines of parts as the list has. */
+static void
+test_tables (Fixture *fixture, gconstpointer data)
+{
+  static const char header[] = "station,rf,mhz,band,bearing_deg,distance_m,wanted,outlet,field_dbuv_m,antenna_dbi,"
+                               "level_dbm,noise_dbm,cn_db,needed_db,margin_db,sigma_db,chance_pct,limit,";
+  g_autoptr (GError) error = NULL;
+  g_autofree char *folder = g_dir_make_tmp ("downlead-XXXXXX", &error);
+  g_autofree char *path = g_build_filename (folder, "table.csv", NULL);
+  g_autofree char *stations = NULL, *parts = NULL;
+  DwnFindings findings = dwn_document_findings (fixture->document);
+
+  g_assert_true (dwn_window_write_table (fixture->window, "stations", path, &error));
+  g_assert_true (g_file_get_contents (path, &stations, NULL, &error));
+  g_assert_true (g_str_has_prefix (stations, header));
+  g_auto (GStrv) rows = g_strsplit (stations, "\r\n", -1);
+  g_assert_cmpuint (g_strv_length (rows), ==, 2 + findings.budget->n_stations * findings.budget->n_outlets);
+  g_auto (GStrv) first = g_strsplit (rows[1], ",", -1);
+  g_assert_cmpstr (first[0], ==, findings.plan->stations->station[0].id);
+  g_assert_cmpfloat_with_epsilon (g_ascii_strtod (first[14], NULL), findings.budget->reception[0].margin_db, 1e-9);
+  g_assert_true (dwn_window_write_table (fixture->window, "parts", path, &error));
+  g_assert_true (g_file_get_contents (path, &parts, NULL, &error));
+  g_assert_true (g_str_has_prefix (parts, "item,type,kind,count,"));
+  g_unlink (path);
+  g_rmdir (folder);
+  g_assert_false (dwn_window_write_table (fixture->window, "parts", "/proc/none/table.csv", &error));
+  g_assert_nonnull (error);
+}
+
 /* Every control that can be reached has a name. */
 static guint
 count_unnamed (GtkWidget *widget)
@@ -329,6 +359,7 @@ main (int argc, char **argv)
   ADD ("save", test_save);
   ADD ("cannot-save", test_cannot_save);
   ADD ("print", test_print);
+  ADD ("tables", test_tables);
   ADD ("named", test_named);
   ADD ("panels", test_panels);
   ADD ("rose-children", test_rose_children);
