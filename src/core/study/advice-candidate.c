@@ -167,29 +167,60 @@ keeps_all (DwnSearch *self, const guint *configuration, guint n, const gboolean 
   return TRUE;
 }
 
-/* Can antenna @a be turned through @enough degrees, as far as the scales know? */
-static gboolean
-turns_enough (DwnSearch *self, guint *configuration, guint n, guint a, guint enough_deg,
-              const gboolean *keep)
-{
-  guint n_aims = self->side[a].n_aims, own = configuration[a];
-  guint first = own / n_aims * n_aims, aim = own % n_aims;
-  guint enough = MIN (enough_deg / self->advisor->armoury.step_deg, n_aims), steps = 1, right = 0;
+/* An antenna of a candidate as it is turned, the others standing still. */
+typedef struct {
+  guint *configuration;
+  guint n;               /* antennas that count */
+  guint a, own;          /* which turns, and where it stands */
+  const gboolean *keep;
+} Turn;
 
-  for (; steps < enough; steps++, right++)
-    {
-      configuration[a] = first + (aim + right + 1) % n_aims;
-      if (!keeps_all (self, configuration, n, keep))
-        break;
-    }
-  for (guint left = 1; steps < enough; steps++, left++)
-    {
-      configuration[a] = first + (aim + n_aims - left) % n_aims;
-      if (!keeps_all (self, configuration, n, keep))
-        break;
-    }
-  configuration[a] = own;
-  return steps >= enough;
+static gboolean
+keeps_at (DwnSearch *self, const Turn *turn, guint steps)
+{
+  guint n_aims = self->side[turn->a].n_aims;
+
+  turn->configuration[turn->a] = turn->own / n_aims * n_aims + (turn->own % n_aims + steps) % n_aims;
+  gboolean keeps = keeps_all (self, turn->configuration, turn->n, turn->keep);
+  turn->configuration[turn->a] = turn->own;
+  return keeps;
+}
+
+/* Do the aims at which it was lost last time still bound too short an arc? They hardly move from one
+ * candidate to the next, so this mostly spares the way there step by step. */
+static gboolean
+is_walled_in (DwnSearch *self, const Turn *turn, guint enough)
+{
+  guint n_aims = self->side[turn->a].n_aims, right = self->wall[turn->a].right;
+  guint left = self->wall[turn->a].left, antenna = turn->own / n_aims;
+
+  if (right / n_aims != antenna || left / n_aims != antenna)
+    return FALSE;
+  guint ahead = (right + n_aims - turn->own % n_aims) % n_aims;
+  guint behind = (turn->own + n_aims - left % n_aims) % n_aims;
+  return ahead > 0 && behind > 0 && ahead + behind - 1 < enough
+         && !keeps_at (self, turn, ahead) && !keeps_at (self, turn, n_aims - behind);
+}
+
+/* Can the antenna be turned through @enough_deg, as far as the scales know? */
+static gboolean
+turns_enough (DwnSearch *self, const Turn *turn, guint enough_deg)
+{
+  guint n_aims = self->side[turn->a].n_aims;
+  guint enough = MIN (enough_deg / self->advisor->armoury.step_deg, n_aims), right = 0, left = 0;
+
+  if (is_walled_in (self, turn, enough))
+    return FALSE;
+  while (right + 1 < enough && keeps_at (self, turn, right + 1))
+    right++;
+  while (right + left + 1 < enough && keeps_at (self, turn, n_aims - left - 1))
+    left++;
+  if (right + left + 1 >= enough)
+    return TRUE;
+  guint first = turn->own / n_aims * n_aims, aim = turn->own % n_aims;
+  self->wall[turn->a].right = first + (aim + right + 1) % n_aims;
+  self->wall[turn->a].left = first + (aim + n_aims - left - 1) % n_aims;
+  return FALSE;
 }
 
 /* Have the first @n antennas of the candidate a window of @enough degrees, in which they lose none
@@ -204,9 +235,10 @@ dwn_candidate_is_wide_enough (DwnSearch *self, const guint *candidate, guint n, 
   for (guint k = 0; k < n; k++)
     {
       guint a = (self->narrowest + k) % n;
+      const Turn turn = { configuration, n, a, configuration[a], self->keep };
 
       if ((self->rig->turns && a == 0)
-          || turns_enough (self, configuration, n, a, enough_deg, self->keep))
+          || turns_enough (self, &turn, enough_deg))
         continue;
       self->narrowest = a;
       return FALSE;

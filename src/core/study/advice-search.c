@@ -88,14 +88,16 @@ fails_without_third (const DwnSearch *self, const guint *configuration)
 
 /* Three antennas: the third, with the first two as they stand. */
 static void
-look_for_third (DwnSearch *self, guint *configuration)
+look_for_third (DwnSearch *self, guint *configuration, guint *widest)
 {
   if (fails_without_third (self, configuration))
     return;
   for (guint k = 0; k < self->n_members[2] && !self->improved && !is_cancelled (self); k++)
     {
       configuration[2] = self->member[2][k];
-      consider (self, configuration);
+      widest[2] = self->widest[2][k];
+      if (self->question != DWN_QUESTION_EQUALS || may_win (self, configuration, widest))
+        consider (self, configuration);
     }
 }
 
@@ -107,7 +109,7 @@ look_into (DwnSearch *self, guint a, guint *configuration, guint *widest)
       configuration[a] = self->member[a][k];
       widest[a] = self->widest[a][k];
       if (a == 1 && self->rig->n > 2)
-        look_for_third (self, configuration);
+        look_for_third (self, configuration, widest);
       else if (a + 1 < self->rig->n)
         look_into (self, a + 1, configuration, widest);
       else if (self->question != DWN_QUESTION_EQUALS || may_win (self, configuration, widest))
@@ -536,9 +538,7 @@ seek (DwnSearch *self)
   if (dwn_search_best_level (self) == 0 || self->cancelled)
     return;
   seek_margin (self);
-  /* Three antennas have too many equals: the first of the greatest margin stays. */
-  if (self->rig->n < DWN_RUNG_ANTENNAS)
-    seek_between_equals (self);
+  seek_between_equals (self);
 }
 
 void

@@ -42,6 +42,10 @@ typedef struct {
   gboolean *station;     /* [goal->n_stations]: which stations */
   gboolean *keep;        /* the same: which must not be lost when an antenna turns */
   guint narrowest;       /* antenna */
+  /* Configurations at which each antenna, turned either way, lost something last time. */
+  struct {
+    guint right, left;
+  } wall[DWN_RUNG_ANTENNAS];
   guint64 *joined;       /* [n][n_words]: by the first so many groups of a combination */
   guint64 *passing;      /* [n_words]: for passing use */
   double least_ratio;    /* asked for, of carrier over needed */

@@ -3,8 +3,7 @@
  *
  * Exact is: of all allowed antennas at every whole degree, by every wiring of the arrangement, no
  * other choice holds more must services, then liked ones, then has a greater weakest margin in steps
- * of half a dB; then a wider window, more extras, a lower price. With three antennas the search ends
- * with the margin. Aims are refined to 0.1° afterwards.
+ * of half a dB; then a wider window, more extras, a lower price. Aims are refined to 0.1° afterwards.
  *
  * An arrangement holds a station that has 90 % on every outlet. Two downleads: an outlet receives by
  * the better of its two tuners; behind a switch by the better of its positions. A rotator looks
