@@ -679,7 +679,7 @@ def advice_over_a_folder():
         shutil.copy(path, folder / f'{number}.downlead')
     (folder / '9.downlead').write_text('<downlead version="1.0">\n')
     (folder / 'readme.txt').write_text('no plan')
-    done = run('advise', folder, '--draws', '200', '--tsv')
+    done = run('advise', folder, '--draws', '200', '--tsv', status=1)
     found = list(csv.DictReader(io.StringIO(done.stdout), delimiter='\t'))
     # One that cannot be read stops no other, and each says what it says alone.
     assert re.search(r'9\.downlead', done.stderr) and '3 of 3 plans' in done.stderr, done.stderr
