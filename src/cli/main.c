@@ -51,6 +51,16 @@ find_command (const char *name)
   return NULL;
 }
 
+/* What was printed may have met a full disk; only flushing tells. */
+static int
+finish_output (void)
+{
+  if (fflush (stdout) == 0 && !ferror (stdout))
+    return 0;
+  dwn_warn (_("standard output cannot be written"));
+  return 1;
+}
+
 int
 main (int argc, char **argv)
 {
@@ -64,12 +74,12 @@ main (int argc, char **argv)
   if (g_str_equal (argv[1], "--help") || g_str_equal (argv[1], "-h"))
     {
       print_help (stdout);
-      return 0;
+      return finish_output ();
     }
   if (g_str_equal (argv[1], "--version"))
     {
       printf ("downlead-cli %s\n", DWN_VERSION);
-      return 0;
+      return finish_output ();
     }
 
   const DwnCommand *command = find_command (argv[1]);

@@ -292,6 +292,15 @@ def aims_are_taken():
 
 
 @case
+def full_disks_are_told():
+    for words in (['--help'], ['--version'], ['budget', DEMO], ['budget', DEMO, '--tsv']):
+        with open('/dev/full', 'w') as full:
+            done = subprocess.run([CLI, *map(str, words)], stdout=full, stderr=subprocess.PIPE, text=True)
+        assert done.returncode == 1, (words, done.returncode)
+        assert 'standard output cannot be written' in done.stderr, words
+
+
+@case
 def sun():
     # Golden, Colorado, 17 October 2003: the worked example of NREL/TP-560-34302 has the sun at azimuth
     # 194.340 at 19:30:30 UT, zenith 50.128 without refraction; it moves 2.9 degrees in ten minutes.

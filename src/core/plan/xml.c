@@ -64,16 +64,19 @@ parse (GBytes *bytes, Complaint *complaint)
 {
   gsize size;
   const char *text = g_bytes_get_data (bytes, &size);
-  xmlParserCtxt *parser = xmlNewParserCtxt ();
 
-  if (parser == NULL || size == 0)
+  if (size == 0)
+    return NULL;
+  /* Set first, so that a parser for which there is no memory complains to us too. */
+  xmlSetStructuredErrorFunc (complaint, complain_cb);
+  xmlParserCtxt *parser = xmlNewParserCtxt ();
+  if (parser == NULL)
     {
-      xmlFreeParserCtxt (parser);
+      xmlSetStructuredErrorFunc (NULL, NULL);
       return NULL;
     }
   parser->_private = complaint;
   parser->sax->internalSubset = type_declaration_cb;
-  xmlSetStructuredErrorFunc (complaint, complain_cb);
   xmlDoc *doc = xmlCtxtReadMemory (parser, text, (int) size, NULL, NULL,
                                    XML_PARSE_NONET | XML_PARSE_BIG_LINES | XML_PARSE_NOCDATA
                                    | XML_PARSE_COMPACT);
