@@ -95,6 +95,7 @@ typedef struct {
   double below_top_m[DWN_RUNG_ANTENNAS];
   DwnPolarisation polarisation[DWN_RUNG_ANTENNAS];
   GCancellable *cancellable;
+  guint *choice[DWN_RUNG_ANTENNAS + 1]; /* advice-rig.c, by the number of antennas: as they come up */
 } DwnAdvisor;
 
 /* How the antennas of an arrangement are to be wired, whichever they are. */

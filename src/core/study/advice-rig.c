@@ -123,6 +123,27 @@ choice_of (const Sorter *sorter, guint n, const DwnBandGain *gain)
   return dwn_chain_band_choice (sorter->advisor->plan->gear->list, sorter->amplifier, n, gain);
 }
 
+/* The choice for the last of @n antennas with what the others give together; asked for so often that
+ * the advisor keeps it. */
+static guint64
+choice_with_last (const Sorter *sorter, guint n, const guint *antenna, const DwnBandGain *both)
+{
+  const DwnAdvisor *advisor = sorter->advisor;
+  gsize size = 1;
+
+  for (guint a = 0; a < n; a++)
+    size *= advisor->armoury.n;
+  if (advisor->choice[n] == NULL)
+    ((DwnAdvisor *) advisor)->choice[n] = g_new0 (guint, size);
+  guint *choice = &advisor->choice[n][dwn_tuple_index (&advisor->armoury, n, antenna)];
+  if (*choice == 0)
+    {
+      const DwnBandGain gain[] = { *both, advisor->armoury.band[antenna[n - 1]] };
+      *choice = 1 + (guint) choice_of (sorter, 2, gain);
+    }
+  return *choice;
+}
+
 /* The same for antennas that are wired alike. */
 static guint64
 signature_of (const Sorter *sorter, const guint *antenna)
@@ -138,12 +159,14 @@ signature_of (const Sorter *sorter, const guint *antenna)
     return choice_of (sorter, n, gain);
   if (n == base)
     return 0;
-  const DwnBandGain second[] = { gain[base - 1], gain[n - 1] };
-  const DwnBandGain first[] = { gain[0], gain[n - 1] };
   if (arrangement == DWN_ARRANGEMENT_TWO_TUNERS || arrangement == DWN_ARRANGEMENT_SWITCH)
-    return choice_of (sorter, 2, first) << 32 | choice_of (sorter, 2, second);
-  const DwnBandGain joined[] = { dwn_chain_band_gain_of_both (&gain[0], &gain[base - 1]), gain[n - 1] };
-  return choice_of (sorter, 2, joined);
+    {
+      const guint first[] = { antenna[0], antenna[n - 1] }, second[] = { antenna[1], antenna[n - 1] };
+      return choice_with_last (sorter, 2, first, &gain[0]) << 32
+             | choice_with_last (sorter, 2, second, &gain[1]);
+    }
+  const DwnBandGain both = dwn_chain_band_gain_of_both (&gain[0], &gain[base - 1]);
+  return choice_with_last (sorter, n, antenna, &both);
 }
 
 static DwnRig *

@@ -53,6 +53,25 @@ per_line (const DwnScales *self, guint i, guint a)
   return self->rig->lying[at] / self->rig->feed[at];
 }
 
+/* Not worth adding: the scales may leave out what disturbs, never what helps. */
+static gboolean
+is_nothing (const DwnScales *self, const DwnRow *row, const DwnOther *other)
+{
+  const DwnArmoury *armoury = &self->advisor->armoury;
+  double most_mw = 0.0;
+
+  for (guint a = 0; a < self->rig->n; a++)
+    for (guint k = 0; k < armoury->n; k++)
+      {
+        gsize own = (gsize) k * armoury->n_stations + other->i;
+        double line = self->rig->turns && a == 0 ? dwn_scales_line (self, a, k, row->i, other->i)
+                                                 : armoury->most_line[own];
+
+        most_mw = fmax (most_mw, other->coef_mw[a] * line);
+      }
+  return !other->helps && most_mw < DWN_SCALES_SLACK * row->noise_mw;
+}
+
 static void
 add_others (DwnScales *self, DwnRow *row)
 {
@@ -74,7 +93,8 @@ add_others (DwnScales *self, DwnRow *row)
           other.coef_mw[a] = mw * per_line (self, i, a) * sink_gain (self, i, row->sink, a);
         }
       row->helped |= other.helps;
-      g_array_append_val (self->others, other);
+      if (!is_nothing (self, row, &other))
+        g_array_append_val (self->others, other);
     }
   row->n_others = self->others->len - row->first_other;
 }
@@ -315,23 +335,39 @@ dwn_scales_clear (DwnScales *self)
 
 /* Weighing */
 
-/* Other stations through the first @n antennas: interference, and what helps. */
+/* Other stations through antenna @a: interference, and what helps. */
 static double
-weigh_others (const DwnScales *self, const DwnRow *row, guint first, guint n,
-              const guint *configuration, double *help_mw)
+weigh_others_of (const DwnScales *self, const DwnRow *row, guint a, guint configuration, double *help_mw)
 {
+  const DwnArmoury *armoury = &self->advisor->armoury;
   const DwnOther *other = &g_array_index (self->others, DwnOther, row->first_other);
+  const float *line = &armoury->line[dwn_armoury_at (armoury, configuration)];
+  gboolean turns = self->rig->turns && a == 0;
   double sum = 0.0;
 
   for (guint k = 0; k < row->n_others; k++)
-    for (guint a = first; a < n; a++)
-      {
-        double mw = other[k].coef_mw[a] * dwn_scales_line (self, a, configuration[a], row->i, other[k].i);
-        if (other[k].helps)
-          *help_mw += mw;
-        else
-          sum += mw;
-      }
+    {
+      double mw = other[k].coef_mw[a]
+                  * (turns ? dwn_scales_line (self, a, configuration, row->i, other[k].i)
+                           : (double) line[other[k].i]);
+
+      if (other[k].helps)
+        *help_mw += mw;
+      else
+        sum += mw;
+    }
+  return sum;
+}
+
+/* The same through antennas @first up to before @end. */
+static double
+weigh_others (const DwnScales *self, const DwnRow *row, guint first, guint end,
+              const guint *configuration, double *help_mw)
+{
+  double sum = 0.0;
+
+  for (guint a = first; row->n_others > 0 && a < end; a++)
+    sum += weigh_others_of (self, row, a, configuration[a], help_mw);
   return sum;
 }
 

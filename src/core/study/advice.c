@@ -43,7 +43,10 @@ static void
 advisor_clear (DwnAdvisor *advisor)
 {
   for (guint n = 1; n <= DWN_RUNG_ANTENNAS; n++)
-    g_clear_pointer (&advisor->fields[n], dwn_fields_unref);
+    {
+      g_clear_pointer (&advisor->fields[n], dwn_fields_unref);
+      g_free (advisor->choice[n]);
+    }
   dwn_goal_clear (&advisor->goal);
   dwn_armoury_clear (&advisor->armoury);
 }
