@@ -58,6 +58,21 @@ fill_station (DwnArmoury *armoury, const DwnPlan *plan, const DwnFields *fields,
   armoury->most_line[own] = most;
 }
 
+/* The most and the least that any aim of a block lets through. */
+static void
+fill_blocks (DwnArmoury *armoury, guint k, guint i)
+{
+  for (guint aim = 0; aim < armoury->n_aims; aim++)
+    {
+      float line = armoury->line[dwn_armoury_at (armoury, k * armoury->n_aims + aim) + i];
+      gsize at = dwn_armoury_block (armoury, k * armoury->n_blocks + aim / DWN_BLOCK_AIMS) + i;
+      gboolean first = aim % DWN_BLOCK_AIMS == 0;
+
+      armoury->block_most[at] = first ? line : MAX (line, armoury->block_most[at]);
+      armoury->block_least[at] = first ? line : MIN (line, armoury->block_least[at]);
+    }
+}
+
 /* How station @i comes in while a rotator looks at each of the stations. */
 static void
 fill_looks (DwnArmoury *armoury, const DwnPlan *plan, const DwnFields *fields, guint k, guint i)
@@ -82,12 +97,15 @@ static void
 allocate (DwnArmoury *armoury)
 {
   gsize stations = (gsize) armoury->n * armoury->n_stations, size = stations * armoury->n_aims;
+  gsize blocks = stations * armoury->n_blocks;
 
   armoury->part = g_new0 (DwnPart, armoury->n);
   armoury->band = g_new (DwnBandGain, armoury->n);
   armoury->gain = g_new (double, size + 1);
   armoury->sd_db = g_new (double, size + 1);
   armoury->line = g_new (float, size + 1);
+  armoury->block_most = g_new (float, 2 * blocks + 1);
+  armoury->block_least = armoury->block_most + blocks;
   armoury->feed = g_new (double, 2 * stations + 1);
   armoury->most_line = armoury->feed + stations;
   armoury->look_gain = g_new (double, 2 * stations * armoury->n_stations + 1);
@@ -101,6 +119,7 @@ dwn_armoury_init (DwnArmoury *armoury, const DwnPlan *plan, const DwnFields *fie
 {
   *armoury = (DwnArmoury) { .n = n, .n_stations = plan->stations->n, .step_deg = step_deg,
                             .n_aims = 360 / step_deg };
+  armoury->n_blocks = (armoury->n_aims + DWN_BLOCK_AIMS - 1) / DWN_BLOCK_AIMS;
   allocate (armoury);
   for (guint k = 0; k < n; k++)
     {
@@ -114,6 +133,7 @@ dwn_armoury_init (DwnArmoury *armoury, const DwnPlan *plan, const DwnFields *fie
       for (guint i = 0; i < armoury->n_stations; i++)
         {
           fill_station (armoury, plan, fields, k, i);
+          fill_blocks (armoury, k, i);
           fill_looks (armoury, plan, fields, k, i);
         }
     }
@@ -130,6 +150,7 @@ dwn_armoury_clear (DwnArmoury *armoury)
   g_free (armoury->gain);
   g_free (armoury->sd_db);
   g_free (armoury->line);
+  g_free (armoury->block_most);
   g_free (armoury->feed);
   g_free (armoury->look_gain);
 }

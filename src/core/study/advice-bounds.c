@@ -73,39 +73,71 @@ best_partners (const DwnScales *scales, const DwnRow *row, guint a)
 
 /* Bounds */
 
+/* One row at one antenna. */
+typedef struct {
+  DwnSide *side;
+  const DwnScales *scales;
+  guint a, r;
+  const DwnRow *row;
+  Partners partners;
+  double least_line;     /* less is not held, whatever else */
+} Bound;
+
+static void
+bound_configuration (const Bound *self, guint c)
+{
+  const DwnGoal *goal = &self->scales->advisor->goal;
+  DwnSide *side = self->side;
+
+  if (dwn_scales_line (self->scales, self->a, c, self->row->i, self->row->i) < self->least_line)
+    return;
+  double most = dwn_scales_most (self->scales, self->row, self->a, c, self->partners.noise_mw,
+                                 self->partners.help_mw);
+  if (!(most > 0.0))
+    return;
+  dwn_side_most (side, self->r)[c] = (float) (most / self->row->needed * (1.0 + 1e-6));
+  for (guint w = 0; w < side->n_words; w++)
+    side->holds[(gsize) c * side->n_words + w] |= goal->carried[(gsize) self->row->j * goal->n_words + w];
+}
+
+/* Antenna @k: block by block of its aims, those that might do degree by degree. */
+static void
+bound_antenna (const Bound *self, guint k)
+{
+  guint n_aims = self->side->n_aims, at[DWN_RUNG_ANTENNAS] = { 0 };
+
+  for (guint aim = 0; aim < n_aims; aim += DWN_BLOCK_AIMS)
+    {
+      guint c = k * n_aims + aim;
+
+      at[self->a] = dwn_rig_block (self->scales->advisor, self->scales->rig, self->a, c);
+      if (!self->row->helped
+          && !(dwn_scales_weigh_blocks (self->scales, self->row, 1u << self->a, at) > 0.0))
+        continue;
+      for (guint end = c + MIN (DWN_BLOCK_AIMS, n_aims - aim); c < end; c++)
+        bound_configuration (self, c);
+    }
+}
+
 static void
 bound_row (DwnSide *side, const DwnScales *scales, guint a, guint r)
 {
-  const DwnGoal *goal = &scales->advisor->goal;
   const DwnArmoury *armoury = &scales->advisor->armoury;
   const DwnRow *row = &g_array_index (scales->rows, DwnRow, r);
-  Partners partners = best_partners (scales, row, a);
-  guint n_aims = side->n_aims;
-  const guint64 *carried = &goal->carried[(gsize) row->j * goal->n_words];
-  double least_line = row->never * (row->noise_mw + partners.noise_mw) / row->coef_mw[a];
+  Bound bound = { .side = side, .scales = scales, .a = a, .r = r, .row = row };
+  gboolean turns = scales->rig->turns && a == 0;
 
-  if (row->helped)
-    least_line = 0.0; /* the partner may do without */
-  else if (!(row->coef_mw[a] > 0.0))
-    return;
-  for (guint k = 0; k < armoury->n; k++)
+  bound.partners = best_partners (scales, row, a);
+  if (!row->helped) /* otherwise the partner may do without */
     {
-      double most_line = armoury->most_line[(gsize) k * armoury->n_stations + row->i];
-
-      if (!side->used[k] || (most_line < least_line && !(scales->rig->turns && a == 0)))
-        continue;
-      for (guint c = k * n_aims; c < (k + 1) * n_aims; c++)
-        {
-          if (dwn_scales_line (scales, a, c, row->i, row->i) < least_line)
-            continue;
-          double most = dwn_scales_most (scales, row, a, c, partners.noise_mw, partners.help_mw);
-          if (!(most > 0.0))
-            continue;
-          side->most[(gsize) c * side->n_rows + r] = (float) (most / row->needed * (1.0 + 1e-6));
-          for (guint w = 0; w < side->n_words; w++)
-            side->holds[(gsize) c * side->n_words + w] |= carried[w];
-        }
+      if (!(row->coef_mw[a] > 0.0))
+        return;
+      bound.least_line = row->never * (row->noise_mw + bound.partners.noise_mw) / row->coef_mw[a];
     }
+  for (guint k = 0; k < armoury->n; k++)
+    if (side->used[k]
+        && (turns || armoury->most_line[(gsize) k * armoury->n_stations + row->i] >= bound.least_line))
+      bound_antenna (&bound, k);
 }
 
 /* Takes from a configuration what it overloads by itself. */
@@ -119,7 +151,7 @@ drop_overloaded (DwnSide *side, const DwnScales *scales, guint c, guint64 sinks)
   for (guint r = 0; r < side->n_rows; r++)
     {
       const DwnRow *row = &g_array_index (scales->rows, DwnRow, r);
-      float *most = &side->most[(gsize) c * side->n_rows + r];
+      float *most = &dwn_side_most (side, r)[c];
 
       if ((sinks >> row->sink & 1) != 0)
         *most = 0.0f;
@@ -233,17 +265,23 @@ fill_groups (DwnGrouping *self, const DwnSide *side, const DwnGoal *goal)
   qsort (self->group, self->n, sizeof *self->group, compare_groups);
 }
 
-/* Services that configuration @c might hold with this much margin. */
+/* What each configuration might hold with this much margin. */
 static void
-fill_firm (const DwnSide *side, const DwnScales *scales, guint c, float least_ratio, guint64 *holds)
+fill_firm (const DwnSide *side, const DwnScales *scales, float least_ratio, guint64 *holds)
 {
   const DwnGoal *goal = &scales->advisor->goal;
-  const float *most = &side->most[(gsize) c * side->n_rows];
 
   for (guint r = 0; r < side->n_rows; r++)
-    if (most[r] > 0.0f && most[r] >= least_ratio)
-      for (guint w = 0; w < side->n_words; w++)
-        holds[w] |= goal->carried[(gsize) g_array_index (scales->rows, DwnRow, r).j * goal->n_words + w];
+    {
+      const guint64 *carried =
+        &goal->carried[(gsize) g_array_index (scales->rows, DwnRow, r).j * goal->n_words];
+      const float *most = dwn_side_most (side, r);
+
+      for (guint c = 0; c < side->n; c++)
+        if (most[c] > 0.0f && most[c] >= least_ratio)
+          for (guint w = 0; w < side->n_words; w++)
+            holds[(gsize) c * side->n_words + w] |= carried[w];
+    }
 }
 
 void
@@ -255,9 +293,8 @@ dwn_grouping_init (DwnGrouping *self, const DwnSide *side, const DwnScales *scal
   self->holds = least_ratio > 0.0
                 ? g_new0 (guint64, (gsize) side->n * side->n_words + 1)
                 : g_memdup2 (side->holds, ((gsize) side->n * side->n_words + 1) * sizeof (guint64));
-  for (guint c = 0; least_ratio > 0.0 && c < side->n; c++)
-    if (dwn_level_of_set (&scales->advisor->goal, dwn_side_holds (side, c)) > 0)
-      fill_firm (side, scales, c, (float) least_ratio, &self->holds[(gsize) c * side->n_words]);
+  if (least_ratio > 0.0)
+    fill_firm (side, scales, (float) least_ratio, self->holds);
   fill_groups (self, side, &scales->advisor->goal);
 }
 

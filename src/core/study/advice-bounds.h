@@ -26,7 +26,7 @@ typedef struct {
   guint n_aims;
   gboolean *used;        /* [armoury.n]: the rig takes this antenna here */
   guint64 *holds;        /* [n configurations][n_words]: services that it might hold */
-  float *most;           /* [n][n_rows]: of each row carrier over needed at most; 0: not held */
+  float *most;           /* [n_rows][n]: of each row carrier over needed at most; 0: not held */
   guint64 *extras;       /* [n][n_extra_words]: what it might hold of them, once known */
   gboolean *extras_known;
 } DwnSide;
@@ -37,6 +37,11 @@ static inline const guint64 *
 dwn_side_holds (const DwnSide *side, guint configuration)
 {
   return &side->holds[(gsize) configuration * side->n_words];
+}
+static inline float *
+dwn_side_most (const DwnSide *side, guint r)
+{
+  return &side->most[(gsize) r * side->n];
 }
 const guint64 *dwn_side_extras (DwnSide *side, const DwnScales *scales, guint a, guint configuration);
 

@@ -50,16 +50,6 @@ sum_up (const DwnSearch *self, DwnMerit *merit)
   merit->half_db = (int) floor (2.0 * merit->margin_db);
 }
 
-/* Brings the station that failed nearer the front: it fails most often. */
-static void
-move_up (DwnSearch *self, guint at)
-{
-  DwnListed failed = self->list[at];
-
-  self->list[at] = self->list[at / 2];
-  self->list[at / 2] = failed;
-}
-
 /* Sinks that are overloaded whatever station is judged. */
 guint64
 dwn_candidate_dead_sinks (const DwnSearch *self, const guint *configuration)
@@ -68,18 +58,30 @@ dwn_candidate_dead_sinks (const DwnSearch *self, const guint *configuration)
          ? dwn_scales_overloaded (&self->scales, configuration, 0) : 0;
 }
 
-/* The best of the station's tuners through the first @n antennas, but for those overloaded. */
+/* The best of the station's tuners through these antennas, but for those overloaded. */
 double
-dwn_candidate_weigh_station (const DwnSearch *self, const DwnListed *listed, guint n,
+dwn_candidate_weigh_station (const DwnSearch *self, const DwnListed *listed, guint antennas,
                              const guint *configuration, guint64 dead)
 {
   double best = 0.0;
 
-  if (self->rig->turns && n == self->rig->n && self->scales.stages->len > 0)
+  if (self->rig->turns && antennas == dwn_scales_all (&self->scales) && self->scales.stages->len > 0)
     dead = dwn_scales_overloaded (&self->scales, configuration, dwn_search_row_at (self, listed->first)->i);
   for (guint r = listed->first; r < listed->first + listed->n; r++)
     if ((dead >> dwn_search_row_at (self, r)->sink & 1) == 0)
-      best = fmax (best, dwn_scales_weigh (&self->scales, dwn_search_row_at (self, r), n, configuration));
+      best = fmax (best, dwn_scales_weigh (&self->scales, dwn_search_row_at (self, r), antennas, configuration));
+  return best;
+}
+
+/* Overload is left to the candidates themselves: @dead is nothing here. */
+double
+dwn_candidate_weigh_station_in (const DwnSearch *self, const DwnListed *listed, guint antennas,
+                                const guint *block, guint64 dead)
+{
+  double best = 0.0;
+
+  for (guint r = listed->first; r < listed->first + listed->n; r++)
+    best = fmax (best, dwn_scales_weigh_blocks (&self->scales, dwn_search_row_at (self, r), antennas, block));
   return best;
 }
 
@@ -88,13 +90,13 @@ gboolean
 dwn_candidate_weigh (DwnSearch *self, const guint *configuration, guint need, DwnMerit *merit)
 {
   guint64 dead = dwn_candidate_dead_sinks (self, configuration);
-  guint spare = self->level - need;
+  guint spare = self->level - need, all = dwn_scales_all (&self->scales);
 
   dwn_candidate_forget_held (self);
   for (guint k = 0; k < self->n_listed; k++)
     {
       const DwnListed *listed = &self->list[k];
-      double ratio = dwn_candidate_weigh_station (self, listed, self->rig->n, configuration, dead);
+      double ratio = dwn_candidate_weigh_station (self, listed, all, configuration, dead);
 
       if (ratio > 0.0)
         dwn_candidate_note_held (self, dwn_search_row_at (self, listed->first), ratio);
@@ -102,7 +104,7 @@ dwn_candidate_weigh (DwnSearch *self, const guint *configuration, guint need, Dw
         continue;
       if (listed->weight > spare)
         {
-          move_up (self, k);
+          dwn_search_move_up (self, k);
           return FALSE;
         }
       spare -= listed->weight;
@@ -150,18 +152,19 @@ dwn_search_list_stations (DwnSearch *self)
 
 /* Between equals */
 
-/* Do the first @n antennas lose none of the listed stations that @keep names? */
+/* Is none of the listed stations lost that @keep names? */
 static gboolean
-keeps_all (DwnSearch *self, const guint *configuration, guint n, const gboolean *keep)
+keeps_all (DwnSearch *self, const guint *configuration, const gboolean *keep)
 {
-  guint64 dead = n == self->rig->n ? dwn_candidate_dead_sinks (self, configuration) : 0;
+  guint64 dead = dwn_candidate_dead_sinks (self, configuration);
+  guint all = dwn_scales_all (&self->scales);
 
   for (guint k = 0; k < self->n_listed; k++)
     {
       const DwnListed *listed = &self->list[k];
 
       if (keep[dwn_search_row_at (self, listed->first)->j]
-          && !(dwn_candidate_weigh_station (self, listed, n, configuration, dead) > 0.0))
+          && !(dwn_candidate_weigh_station (self, listed, all, configuration, dead) > 0.0))
         return FALSE;
     }
   return TRUE;
@@ -170,7 +173,6 @@ keeps_all (DwnSearch *self, const guint *configuration, guint n, const gboolean 
 /* An antenna of a candidate as it is turned, the others standing still. */
 typedef struct {
   guint *configuration;
-  guint n;               /* antennas that count */
   guint a, own;          /* which turns, and where it stands */
   const gboolean *keep;
 } Turn;
@@ -181,7 +183,7 @@ keeps_at (DwnSearch *self, const Turn *turn, guint steps)
   guint n_aims = self->side[turn->a].n_aims;
 
   turn->configuration[turn->a] = turn->own / n_aims * n_aims + (turn->own % n_aims + steps) % n_aims;
-  gboolean keeps = keeps_all (self, turn->configuration, turn->n, turn->keep);
+  gboolean keeps = keeps_all (self, turn->configuration, turn->keep);
   turn->configuration[turn->a] = turn->own;
   return keeps;
 }
@@ -223,19 +225,19 @@ turns_enough (DwnSearch *self, const Turn *turn, guint enough_deg)
   return FALSE;
 }
 
-/* Have the first @n antennas of the candidate a window of @enough degrees, in which they lose none
- * that self->keep names? That antenna is asked first which turned out to be the narrowest last
+/* Have all antennas of the candidate a window of @enough degrees, in which they lose none that
+ * self->keep names? That antenna is asked first which turned out to be the narrowest last
  * time. */
 gboolean
-dwn_candidate_is_wide_enough (DwnSearch *self, const guint *candidate, guint n, guint enough_deg)
+dwn_candidate_is_wide_enough (DwnSearch *self, const guint *candidate, guint enough_deg)
 {
-  guint configuration[DWN_RUNG_ANTENNAS];
+  guint configuration[DWN_RUNG_ANTENNAS], n = self->rig->n;
 
   memcpy (configuration, candidate, sizeof configuration);
   for (guint k = 0; k < n; k++)
     {
       guint a = (self->narrowest + k) % n;
-      const Turn turn = { configuration, n, a, configuration[a], self->keep };
+      const Turn turn = { configuration, a, configuration[a], self->keep };
 
       if ((self->rig->turns && a == 0)
           || turns_enough (self, &turn, enough_deg))
@@ -307,7 +309,7 @@ weigh_extras (DwnSearch *self, const guint *configuration)
       const guint64 *carried = &goal->extra_carried[(gsize) row->j * goal->n_extra_words];
 
       if ((dead >> row->sink & 1) != 0
-          || !(dwn_scales_weigh (&self->scales, row, self->rig->n, configuration) > 0.0))
+          || !(dwn_scales_weigh (&self->scales, row, dwn_scales_all (&self->scales), configuration) > 0.0))
         continue;
       for (guint w = 0; w < goal->n_extra_words; w++)
         self->extras[w] |= carried[w];
@@ -368,7 +370,25 @@ dwn_candidate_can_win (DwnSearch *self, const guint *configuration, DwnMerit *me
     merit->window_deg += self->advisor->armoury.step_deg;
   memcpy (self->keep, self->station, self->goal->n_stations * sizeof *self->keep);
   return merit->window_deg <= 360
-         && dwn_candidate_is_wide_enough (self, configuration, self->rig->n, merit->window_deg);
+         && dwn_candidate_is_wide_enough (self, configuration, merit->window_deg);
+}
+
+gboolean
+dwn_candidate_uses_all (const DwnSearch *self, const guint *configuration)
+{
+  guint all = dwn_scales_all (&self->scales), used = 0;
+
+  /* By which antenna a station comes to the other outlets the scales cannot tell. */
+  if (!self->scales.alike)
+    return TRUE;
+  for (guint k = 0; k < self->n_listed && used != all; k++)
+    {
+      const DwnRow *row = dwn_search_row_at (self, self->list[k].first);
+
+      if (self->station[row->j])
+        used |= dwn_scales_strongest (&self->scales, row, configuration);
+    }
+  return used == all;
 }
 
 /* The judge's word. */
@@ -380,7 +400,7 @@ dwn_candidate_ask (DwnSearch *self, const guint *configuration)
 
   dwn_judge_ask (&self->judge, configuration, &merit);
   if (dwn_goal_level (self->goal, merit.must, merit.like) < self->least
-      || (self->least > 0 && self->judge.antennas != (1u << self->rig->n) - 1))
+      || (self->least > 0 && self->judge.antennas != dwn_scales_all (&self->scales)))
     return;
   by_held = self->best->rig == NULL ? 1 : dwn_candidate_compare_held (&merit, &self->best->merit);
   if (by_held < 0)

@@ -50,6 +50,10 @@ typedef struct {
 } DwnMerit;
 int dwn_merit_compare (const DwnMerit *a, const DwnMerit *b); /* > 0: a is better */
 
+/* A pattern changes little from one degree to the next: what so many aims together cannot do, none
+ * of them can. */
+#define DWN_BLOCK_AIMS 8
+
 /* The allowed antennas towards every station at every aim of the grid. */
 typedef struct {
   guint n, n_stations, n_aims, step_deg;
@@ -60,6 +64,8 @@ typedef struct {
   float *line;           /* the same as gain, with what the feed lets through */
   double *feed;          /* [n][n_stations]: ratio that the feed lets through */
   double *most_line;     /* [n][n_stations]: over all aims */
+  guint n_blocks;        /* of up to DWN_BLOCK_AIMS neighbouring aims */
+  float *block_most, *block_least; /* [n][n_blocks][n_stations]: of line, over the aims of a block */
   double *look_gain, *look_sd_db; /* [n][n_stations looked at][n_stations]: from a rotator */
 } DwnArmoury;
 
@@ -72,6 +78,12 @@ static inline gsize
 dwn_armoury_at (const DwnArmoury *armoury, guint configuration)
 {
   return (gsize) configuration * armoury->n_stations;
+}
+/* Of an antenna in a block of its aims. */
+static inline gsize
+dwn_armoury_block (const DwnArmoury *armoury, guint block)
+{
+  return (gsize) block * armoury->n_stations;
 }
 /* Of @antenna on a rotator that looks at station @at: where that of the first station stands. */
 static inline gsize
@@ -140,6 +152,22 @@ static inline guint
 dwn_rig_antenna (const DwnAdvisor *advisor, const DwnRig *rig, guint a, guint configuration)
 {
   return configuration / dwn_rig_n_aims (advisor, rig, a);
+}
+/* The block of aims in which a configuration lies; on a rotator each is its own. */
+static inline guint
+dwn_rig_block (const DwnAdvisor *advisor, const DwnRig *rig, guint a, guint configuration)
+{
+  const DwnArmoury *armoury = &advisor->armoury;
+
+  if (rig->turns && a == 0)
+    return configuration;
+  return configuration / armoury->n_aims * armoury->n_blocks
+         + configuration % armoury->n_aims / DWN_BLOCK_AIMS;
+}
+static inline guint
+dwn_rig_block_antenna (const DwnAdvisor *advisor, const DwnRig *rig, guint a, guint block)
+{
+  return rig->turns && a == 0 ? block : block / advisor->armoury.n_blocks;
 }
 /* How @antenna's feed compares with that of the one for which the rig was wired. */
 static inline double

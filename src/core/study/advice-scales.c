@@ -302,6 +302,28 @@ add_stage (DwnScales *self, guint m)
   g_array_append_val (self->stages, stage);
 }
 
+/* Do stations reach every tuner through the antennas in the same proportion as they reach the
+ * outlet's first? */
+static gboolean
+is_alike (const DwnScales *self)
+{
+  const DwnBudgetBase *base = self->base;
+  const DwnGoal *goal = &self->advisor->goal;
+
+  for (guint j = 0; j < goal->n_stations; j++)
+    for (guint k = 0; k < base->n_sinks; k++)
+      {
+        const double *here = &base->sink_gain[((gsize) goal->station[j] * base->n_sinks + k) * base->n_antennas];
+        double first = sink_gain (self, goal->station[j], 0, 0);
+
+        for (guint a = 1; a < base->n_antennas; a++)
+          if (!(fabs (here[a] * first - here[0] * sink_gain (self, goal->station[j], 0, a))
+                <= 0.1 * DWN_SCALES_SLACK * here[0] * sink_gain (self, goal->station[j], 0, a)))
+            return FALSE;
+      }
+  return TRUE;
+}
+
 void
 dwn_scales_init (DwnScales *self, const DwnAdvisor *advisor, const DwnRig *rig)
 {
@@ -318,6 +340,7 @@ dwn_scales_init (DwnScales *self, const DwnAdvisor *advisor, const DwnRig *rig)
   for (guint k = 0; k < base->n_sinks && self->n_sinks < 64; k++)
     if (base->sink[k].outlet == outlet)
       self->sink[self->n_sinks++] = k;
+  self->alike = self->n_sinks > 0 && is_alike (self);
   list_rows (self);
   for (guint m = 0; m < base->n_stages; m++)
     add_stage (self, m);
@@ -359,15 +382,16 @@ weigh_others_of (const DwnScales *self, const DwnRow *row, guint a, guint config
   return sum;
 }
 
-/* The same through antennas @first up to before @end. */
+/* The same through several antennas, a bit each. */
 static double
-weigh_others (const DwnScales *self, const DwnRow *row, guint first, guint end,
-              const guint *configuration, double *help_mw)
+weigh_others (const DwnScales *self, const DwnRow *row, guint antennas, const guint *configuration,
+              double *help_mw)
 {
   double sum = 0.0;
 
-  for (guint a = first; row->n_others > 0 && a < end; a++)
-    sum += weigh_others_of (self, row, a, configuration[a], help_mw);
+  for (guint a = 0; row->n_others > 0 && a < self->rig->n; a++)
+    if ((antennas >> a & 1) != 0)
+      sum += weigh_others_of (self, row, a, configuration[a], help_mw);
   return sum;
 }
 
@@ -395,14 +419,17 @@ most_spare_db (double margin_db, double fixed_db2, double v, gboolean disturbed)
 
 /* External noise that gets into the row, and its share. */
 static double
-ambient_mw (const DwnScales *self, const DwnRow *row, guint first, guint n, const guint *configuration)
+ambient_mw (const DwnScales *self, const DwnRow *row, guint antennas, const guint *configuration)
 {
   const DwnArmoury *armoury = &self->advisor->armoury;
   double sum = 0.0;
 
-  for (guint a = first; a < n; a++)
+  for (guint a = 0; a < self->rig->n; a++)
     {
       guint antenna = dwn_rig_antenna (self->advisor, self->rig, a, configuration[a]);
+
+      if ((antennas >> a & 1) == 0)
+        continue;
       sum += row->reach_mw[a] * row->ambient
              * armoury->feed[(gsize) antenna * armoury->n_stations + row->i];
     }
@@ -421,7 +448,7 @@ dwn_scales_most (const DwnScales *self, const DwnRow *row, guint a, guint config
   if (carrier_mw < row->never * noise_mw && !row->helped)
     return 0.0;
   at[a] = configuration;
-  noise_mw += weigh_others (self, row, a, a + 1, at, &carrier_mw);
+  noise_mw += weigh_others (self, row, 1u << a, at, &carrier_mw);
   double ratio = carrier_mw / noise_mw;
   if (ratio < row->never)
     return 0.0;
@@ -430,7 +457,7 @@ dwn_scales_most (const DwnScales *self, const DwnRow *row, guint a, guint config
   double sd_db = dwn_scales_sd_db (self, a, configuration, row->i);
   /* The strongest antenna's σ counts; with partners that noise is not known to come through, the
    * external noise's share is at most this. */
-  double share = fmin (1.0, ambient_mw (self, row, a, a + 1, at) / noise_mw);
+  double share = fmin (1.0, ambient_mw (self, row, 1u << a, at) / noise_mw);
   double spare_db = most_spare_db (dwn_db_of_ratio (ratio / row->needed),
                                    fixed_db2 (self, row, a, configuration) + sd_db * sd_db,
                                    row->ambient_sd_db * share,
@@ -463,15 +490,16 @@ typedef struct {
 } Carrier;
 
 static Carrier
-carrier_of (const DwnScales *self, const DwnRow *row, guint n, const guint *configuration)
+carrier_of (const DwnScales *self, const DwnRow *row, guint antennas, const guint *configuration)
 {
   double strongest = 0.0, amplitudes = 0.0;
   guint antenna = 0;
 
-  for (guint a = 0; a < n; a++)
+  for (guint a = 0; a < self->rig->n; a++)
     {
+      if ((antennas >> a & 1) == 0)
+        continue;
       double mw = row->coef_mw[a] * dwn_scales_line (self, a, configuration[a], row->i, row->i);
-
       amplitudes += sqrt (mw);
       if (mw > strongest)
         {
@@ -482,47 +510,145 @@ carrier_of (const DwnScales *self, const DwnRow *row, guint n, const guint *conf
   return (Carrier) { dwn_worst_phase_mw (strongest, amplitudes), antenna };
 }
 
-/* With the whole noise, of which the external part of the first @n antennas varies. */
+/* With the whole noise, of which the external part of those antennas varies. */
 static double
-sigma_db (const DwnScales *self, const DwnRow *row, guint n, const guint *configuration, guint a,
+sigma_db (const DwnScales *self, const DwnRow *row, guint antennas, const guint *configuration, guint a,
           double noise_mw)
 {
   return dwn_sigma_db (fixed_db2 (self, row, a, configuration[a]),
                        dwn_scales_sd_db (self, a, configuration[a], row->i), row->ambient_sd_db,
-                       ambient_mw (self, row, 0, n, configuration) / noise_mw);
+                       ambient_mw (self, row, antennas, configuration) / noise_mw);
 }
 
 double
-dwn_scales_weigh (const DwnScales *self, const DwnRow *row, guint n, const guint *configuration)
+dwn_scales_weigh (const DwnScales *self, const DwnRow *row, guint antennas, const guint *configuration)
 {
-  Carrier carrier = carrier_of (self, row, n, configuration);
+  Carrier carrier = carrier_of (self, row, antennas, configuration);
   double noise_mw = row->noise_mw;
 
   if (carrier.carrier_mw < row->never * noise_mw && !row->helped)
     return 0.0;
-  for (guint a = 0; a < n; a++)
-    noise_mw += dwn_scales_excess_mw (self, row, a, configuration[a]);
-  noise_mw += weigh_others (self, row, 0, n, configuration, &carrier.carrier_mw);
+  for (guint a = 0; a < self->rig->n; a++)
+    if ((antennas >> a & 1) != 0)
+      noise_mw += dwn_scales_excess_mw (self, row, a, configuration[a]);
+  noise_mw += weigh_others (self, row, antennas, configuration, &carrier.carrier_mw);
   double ratio = carrier.carrier_mw / noise_mw;
   if (ratio < row->never)
     return 0.0;
   if (ratio >= row->sure)
     return ratio / row->needed;
-  double least_db = DWN_HELD_DEVIATES
-                    * sigma_db (self, row, n, configuration, carrier.antenna, noise_mw);
-  return dwn_db_of_ratio (ratio / row->needed) >= least_db ? ratio / row->needed : 0.0;
+  guint a = carrier.antenna;
+  double sd_db = dwn_scales_sd_db (self, a, configuration[a], row->i);
+  double share = ambient_mw (self, row, antennas, configuration) / noise_mw;
+  /* Antennas that are left out may add noise of their own, and so lessen the share from outside. */
+  double spare_db = most_spare_db (dwn_db_of_ratio (ratio / row->needed),
+                                   fixed_db2 (self, row, a, configuration[a]) + sd_db * sd_db,
+                                   row->ambient_sd_db * share, antennas != dwn_scales_all (self));
+  return spare_db >= 0.0 ? ratio / row->needed : 0.0;
+}
+
+/* Of antenna @a towards station @i over a block of its aims, while station @at is judged. */
+typedef struct {
+  double most, least;
+} Span;
+
+static Span
+span_of (const DwnScales *self, guint a, guint block, guint at, guint i)
+{
+  const DwnArmoury *armoury = &self->advisor->armoury;
+
+  if (self->rig->turns && a == 0)
+    {
+      double line = dwn_scales_line (self, a, block, at, i);
+      return (Span) { line, line };
+    }
+  gsize own = dwn_armoury_block (armoury, block) + i;
+  return (Span) { (double) armoury->block_most[own], (double) armoury->block_least[own] };
+}
+
+/* At the worst phase, at most: each in turn the strongest at its best, the others at their least. */
+static double
+most_carrier_mw (const DwnScales *self, const DwnRow *row, guint antennas, const guint *block)
+{
+  double most[DWN_RUNG_ANTENNAS] = { 0 }, least[DWN_RUNG_ANTENNAS] = { 0 }, sum = 0.0, left = 0.0;
+
+  for (guint a = 0; a < self->rig->n; a++)
+    if ((antennas >> a & 1) != 0)
+      {
+        Span span = span_of (self, a, block[a], row->i, row->i);
+
+        most[a] = sqrt (row->coef_mw[a] * span.most);
+        least[a] = sqrt (row->coef_mw[a] * span.least);
+        sum += least[a];
+      }
+  for (guint a = 0; a < self->rig->n; a++)
+    left = fmax (left, most[a] + least[a] - sum);
+  return left * left;
+}
+
+/* Noise from outside and other stations, at least; what helps is added to the carrier, at most. */
+static double
+least_noise_mw (const DwnScales *self, const DwnRow *row, guint a, guint block, double *carrier_mw)
+{
+  const DwnArmoury *armoury = &self->advisor->armoury;
+  const DwnOther *other = &g_array_index (self->others, DwnOther, row->first_other);
+  guint antenna = dwn_rig_block_antenna (self->advisor, self->rig, a, block);
+  double sum = row->reach_mw[a] * (row->ambient - 1.0)
+               * armoury->feed[(gsize) antenna * armoury->n_stations + row->i];
+
+  for (guint k = 0; k < row->n_others; k++)
+    {
+      Span span = span_of (self, a, block, row->i, other[k].i);
+
+      if (other[k].helps)
+        *carrier_mw += other[k].coef_mw[a] * span.most;
+      else
+        sum += other[k].coef_mw[a] * span.least;
+    }
+  return sum;
+}
+
+double
+dwn_scales_weigh_blocks (const DwnScales *self, const DwnRow *row, guint antennas, const guint *block)
+{
+  double carrier_mw = most_carrier_mw (self, row, antennas, block), noise_mw = row->noise_mw;
+
+  if (carrier_mw < row->never * noise_mw && !row->helped)
+    return 0.0;
+  for (guint a = 0; a < self->rig->n; a++)
+    if ((antennas >> a & 1) != 0)
+      noise_mw += least_noise_mw (self, row, a, block[a], &carrier_mw);
+  double ratio = carrier_mw / noise_mw * (1.0 + 1e-9);
+  return ratio < row->never ? 0.0 : ratio / row->needed;
+}
+
+guint
+dwn_scales_strongest (const DwnScales *self, const DwnRow *row, const guint *configuration)
+{
+  double mw[DWN_RUNG_ANTENNAS], strongest = 0.0;
+  guint antennas = 0;
+
+  for (guint a = 0; a < self->rig->n; a++)
+    {
+      mw[a] = row->coef_mw[a] * dwn_scales_line (self, a, configuration[a], row->i, row->i);
+      strongest = fmax (strongest, mw[a]);
+    }
+  for (guint a = 0; a < self->rig->n; a++)
+    if (mw[a] >= strongest * (1.0 - DWN_SCALES_SLACK))
+      antennas |= 1u << a;
+  return antennas;
 }
 
 double
 dwn_scales_deviates (const DwnScales *self, const DwnRow *row, const guint *configuration)
 {
-  guint n = self->rig->n;
-  Carrier carrier = carrier_of (self, row, n, configuration);
+  guint all = dwn_scales_all (self);
+  Carrier carrier = carrier_of (self, row, all, configuration);
   double noise_mw = row->noise_mw;
 
-  for (guint a = 0; a < n; a++)
+  for (guint a = 0; a < self->rig->n; a++)
     noise_mw += dwn_scales_excess_mw (self, row, a, configuration[a]);
-  noise_mw += weigh_others (self, row, 0, n, configuration, &carrier.carrier_mw);
+  noise_mw += weigh_others (self, row, all, configuration, &carrier.carrier_mw);
   return dwn_db_of_ratio (carrier.carrier_mw / noise_mw / row->needed)
-         / sigma_db (self, row, n, configuration, carrier.antenna, noise_mw);
+         / sigma_db (self, row, all, configuration, carrier.antenna, noise_mw);
 }

@@ -50,6 +50,7 @@ typedef struct {
   const DwnBudgetBase *base;
   guint n_sinks;
   guint *sink;           /* those of the outlet */
+  gboolean alike;        /* by which antenna a station comes is the same at every outlet */
   GArray *rows;          /* (element-type DwnRow): stations of the goal, those of one together */
   GArray *extra_rows;    /* and those of extras */
   GArray *others;        /* (element-type DwnOther) */
@@ -99,10 +100,20 @@ double dwn_scales_most (const DwnScales *scales, const DwnRow *row, guint a, gui
  * rotator. */
 guint64 dwn_scales_overloaded (const DwnScales *scales, const guint *configuration, guint at);
 
-/* The row's carrier over needed, at the worst phase, where it is held; otherwise 0. @n: of the
- * rig's antennas that count; fewer than all only where the others' carrier is nothing beside. */
-double dwn_scales_weigh (const DwnScales *scales, const DwnRow *row, guint n,
+/* The row's carrier over needed, at the worst phase, where it is held; otherwise 0. @antennas: a bit
+ * for each of the rig's antennas that counts; others' only where their carrier is nothing beside. */
+double dwn_scales_weigh (const DwnScales *scales, const DwnRow *row, guint antennas,
                          const guint *configuration);
+/* The same at most, wherever the antennas look within their blocks (dwn_rig_block()). */
+double dwn_scales_weigh_blocks (const DwnScales *scales, const DwnRow *row, guint antennas,
+                                const guint *block);
+static inline guint
+dwn_scales_all (const DwnScales *scales)
+{
+  return (1u << scales->rig->n) - 1;
+}
+/* The antennas by which the row might come, a bit each: the strongest and those as strong. */
+guint dwn_scales_strongest (const DwnScales *scales, const DwnRow *row, const guint *configuration);
 /* Its margin over σ, held or not. */
 double dwn_scales_deviates (const DwnScales *scales, const DwnRow *row, const guint *configuration);
 

@@ -39,7 +39,9 @@ consider (DwnSearch *self, const guint *configuration)
   DwnMerit merit;
 
   if (need <= self->level && is_allowed (self, configuration)
-      && dwn_candidate_weigh (self, configuration, need, &merit) && dwn_candidate_can_win (self, configuration, &merit))
+      && dwn_candidate_weigh (self, configuration, need, &merit)
+      && (self->least == 0 || dwn_candidate_uses_all (self, configuration))
+      && dwn_candidate_can_win (self, configuration, &merit))
     dwn_candidate_ask (self, configuration);
 }
 
@@ -61,11 +63,14 @@ may_win (DwnSearch *self, const guint *configuration, const guint *widest)
   return dwn_candidate_is_better (self, &most);
 }
 
-/* Does what only the first two antennas can bring fail already? */
+typedef double (*Weigh) (const DwnSearch *self, const DwnListed *listed, guint antennas, const guint *at,
+                         guint64 dead);
+
+/* Does what only the first @n antennas can bring fail already, by @weigh where they stand? */
 static gboolean
-fails_without_third (const DwnSearch *self, const guint *configuration)
+fails (DwnSearch *self, guint n, const guint *at, Weigh weigh)
 {
-  guint need = dwn_search_need_level (self);
+  guint need = dwn_search_need_level (self), antennas = (1u << n) - 1;
   guint spare = self->level - MIN (need, self->level);
 
   if (need > self->level)
@@ -74,44 +79,34 @@ fails_without_third (const DwnSearch *self, const guint *configuration)
     {
       const DwnListed *listed = &self->list[k];
 
-      if (listed->weight == 0 || listed->of_third || dwn_search_row_at (self, listed->first)->helped)
+      if (listed->weight == 0 || (listed->brought_by & ~antennas) != 0
+          || (dwn_search_row_at (self, listed->first)->helped && n < self->rig->n))
         continue;
-      double ratio = dwn_candidate_weigh_station (self, listed, 2, configuration, 0);
+      double ratio = weigh (self, listed, antennas, at, 0);
       if (ratio > 0.0 && ratio >= self->least_ratio)
         continue;
       if (listed->weight > spare)
-        return TRUE;
+        {
+          dwn_search_move_up (self, k);
+          return TRUE;
+        }
       spare -= listed->weight;
     }
   return FALSE;
 }
 
-/* Three antennas: the third, with the first two as they stand. */
+/* The members of one run for each antenna. */
 static void
-look_for_third (DwnSearch *self, guint *configuration, guint *widest)
+look_into (DwnSearch *self, guint a, const DwnRun *const *run, guint *configuration, guint *widest)
 {
-  if (fails_without_third (self, configuration))
-    return;
-  for (guint k = 0; k < self->n_members[2] && !self->improved && !is_cancelled (self); k++)
-    {
-      configuration[2] = self->member[2][k];
-      widest[2] = self->widest[2][k];
-      if (self->question != DWN_QUESTION_EQUALS || may_win (self, configuration, widest))
-        consider (self, configuration);
-    }
-}
-
-static void
-look_into (DwnSearch *self, guint a, guint *configuration, guint *widest)
-{
-  for (guint k = 0; k < self->n_members[a] && !self->improved && !is_cancelled (self); k++)
+  for (guint k = run[a]->first; k < run[a]->first + run[a]->n && !self->improved && !is_cancelled (self); k++)
     {
       configuration[a] = self->member[a][k];
       widest[a] = self->widest[a][k];
-      if (a == 1 && self->rig->n > 2)
-        look_for_third (self, configuration, widest);
-      else if (a + 1 < self->rig->n)
-        look_into (self, a + 1, configuration, widest);
+      if (a == 1 && self->rig->n > 2 && fails (self, 2, configuration, dwn_candidate_weigh_station))
+        continue;
+      if (a + 1 < self->rig->n)
+        look_into (self, a + 1, run, configuration, widest);
       else if (self->question != DWN_QUESTION_EQUALS || may_win (self, configuration, widest))
         consider (self, configuration);
     }
@@ -131,6 +126,42 @@ find_own (const DwnSearch *self, const DwnGroup *const *group, guint a, guint64 
         for (guint w = 0; w < self->goal->n_words; w++)
           own[w] &= ~dwn_side_holds (&self->side[b], configuration)[w];
       }
+}
+
+/* Blocks of aims for one antenna after another, as long as they might do together. */
+static void
+look_around (DwnSearch *self, guint a, const DwnRun **run, guint *block)
+{
+  guint configuration[DWN_RUNG_ANTENNAS] = { 0 }, widest[DWN_RUNG_ANTENNAS] = { 0 };
+
+  for (guint r = 0; r < self->n_runs[a] && !self->improved && !is_cancelled (self); r++)
+    {
+      run[a] = &self->run[a][r];
+      block[a] = run[a]->block;
+      if (a > 0 && fails (self, a + 1, block, dwn_candidate_weigh_station_in))
+        continue;
+      if (a + 1 < self->rig->n)
+        look_around (self, a + 1, run, block);
+      else
+        look_into (self, 0, run, configuration, widest);
+    }
+}
+
+/* The members of a group stand in the order of their configurations, hence of their blocks. */
+static void
+find_runs (DwnSearch *self, guint a)
+{
+  self->n_runs[a] = 0;
+  for (guint k = 0; k < self->n_members[a]; k++)
+    {
+      guint block = dwn_rig_block (self->advisor, self->rig, a, self->member[a][k]);
+      DwnRun *last = self->n_runs[a] > 0 ? &self->run[a][self->n_runs[a] - 1] : NULL;
+
+      if (last != NULL && last->block == block)
+        last->n++;
+      else
+        self->run[a][self->n_runs[a]++] = (DwnRun) { block, k, 1 };
+    }
 }
 
 /* The configurations of the groups; between equals only those that can turn far enough. */
@@ -154,13 +185,31 @@ gather_members (DwnSearch *self, const DwnGroup *const *group)
           self->member[a][self->n_members[a]] = configuration;
           self->widest[a][self->n_members[a]++] = widest;
         }
+      find_runs (self, a);
+    }
+}
+
+/* Which antennas might bring each of the listed stations, at these groups. */
+static void
+note_who_brings (DwnSearch *self, const DwnGroup *const *group)
+{
+  for (guint k = 0; k < self->n_listed; k++)
+    {
+      DwnListed *listed = &self->list[k];
+      const guint64 *carried = dwn_search_carried_by (self, dwn_search_row_at (self, listed->first));
+
+      for (guint a = 0; a < self->rig->n; a++)
+        for (guint w = 0; w < self->goal->n_words; w++)
+          if ((carried[w] & group[a]->holds[w]) != 0)
+            listed->brought_by |= 1u << a;
     }
 }
 
 static void
 visit (DwnSearch *self, const DwnGroup *const *group)
 {
-  guint configuration[DWN_RUNG_ANTENNAS] = { 0 }, widest[DWN_RUNG_ANTENNAS] = { 0 };
+  const DwnRun *run[DWN_RUNG_ANTENNAS];
+  guint block[DWN_RUNG_ANTENNAS] = { 0 };
 
   memcpy (self->all, &self->joined[(gsize) (self->rig->n - 1) * self->goal->n_words],
           self->goal->n_words * sizeof *self->all);
@@ -170,11 +219,8 @@ visit (DwnSearch *self, const DwnGroup *const *group)
     if (self->n_members[a] == 0)
       return;
   dwn_search_list_stations (self);
-  for (guint k = 0; self->rig->n > 2 && k < self->n_listed; k++)
-    for (guint w = 0; w < self->goal->n_words; w++)
-      self->list[k].of_third |= (dwn_search_carried_by (self, dwn_search_row_at (self, self->list[k].first))[w]
-                                 & group[2]->holds[w]) != 0;
-  look_into (self, 0, configuration, widest);
+  note_who_brings (self, group);
+  look_around (self, 0, run, block);
 }
 
 /* Which combinations are visited: those that might hold low to high; and the largest level below
@@ -477,6 +523,7 @@ search_init (DwnSearch *self, const DwnAdvisor *advisor, DwnRig *rig, guint leas
       dwn_grouping_init (&self->grouping[a], &self->side[a], &self->scales, 0.0);
       self->member[a] = g_new (guint, self->side[a].n + 1);
       self->widest[a] = g_new (guint, self->side[a].n + 1);
+      self->run[a] = g_new (DwnRun, self->side[a].n + 1);
     }
   dwn_judge_init (&self->judge, advisor, rig);
   self->all = g_new0 (guint64, goal->n_words);
@@ -499,6 +546,7 @@ search_clear (DwnSearch *self)
       dwn_grouping_clear (&self->grouping[a]);
       g_free (self->member[a]);
       g_free (self->widest[a]);
+      g_free (self->run[a]);
     }
   dwn_judge_clear (&self->judge);
   dwn_scales_clear (&self->scales);

@@ -9,8 +9,13 @@ G_BEGIN_DECLS
 typedef struct {
   guint first, n;        /* its rows: one for each tuner */
   guint weight;          /* level that is lost with it; 0: others bring the same */
-  gboolean of_third;     /* the third antenna might bring it */
+  guint brought_by;      /* a bit for each antenna that might bring it */
 } DwnListed;
+
+/* Members of a group that look into one block of aims. */
+typedef struct {
+  guint block, first, n;
+} DwnRun;
 
 typedef enum {
   DWN_QUESTION_HOLDS,
@@ -30,6 +35,8 @@ typedef struct {
   guint *member[DWN_RUNG_ANTENNAS];  /* configurations of the groups that are looked into */
   guint *widest[DWN_RUNG_ANTENNAS];  /* and how far each can turn at most, between equals */
   guint n_members[DWN_RUNG_ANTENNAS];
+  DwnRun *run[DWN_RUNG_ANTENNAS];    /* the members by blocks of aims */
+  guint n_runs[DWN_RUNG_ANTENNAS];
   DwnJudge judge;
   /* Of a combination of groups: */
   guint64 *all;          /* services that it might hold */
@@ -73,6 +80,16 @@ dwn_set_has (const guint64 *set, guint b)
   return (set[b / 64] >> b % 64 & 1) != 0;
 }
 
+/* Brings the station that failed nearer the front: it fails most often. */
+static inline void
+dwn_search_move_up (DwnSearch *self, guint at)
+{
+  DwnListed failed = self->list[at];
+
+  self->list[at] = self->list[at / 2];
+  self->list[at / 2] = failed;
+}
+
 static inline guint
 dwn_search_best_level (const DwnSearch *self)
 {
@@ -94,9 +111,12 @@ dwn_search_need_level (const DwnSearch *self)
 
 /* Sinks that it overloads, whatever station is judged. */
 guint64 dwn_candidate_dead_sinks (const DwnSearch *self, const guint *configuration);
-/* The best of the station's tuners through the first @n antennas, but for those overloaded. */
-double dwn_candidate_weigh_station (const DwnSearch *self, const DwnListed *listed, guint n,
+/* The best of the station's tuners through these antennas (a bit each), but for those overloaded. */
+double dwn_candidate_weigh_station (const DwnSearch *self, const DwnListed *listed, guint antennas,
                                     const guint *configuration, guint64 dead);
+/* The same at most, within blocks of aims. */
+double dwn_candidate_weigh_station_in (const DwnSearch *self, const DwnListed *listed, guint antennas,
+                                       const guint *block, guint64 dead);
 /* Puts it on the scales. FALSE as soon as it is known not to hold @need; otherwise @merit says what
  * it holds, and its weakest margin. */
 gboolean dwn_candidate_weigh (DwnSearch *self, const guint *configuration, guint need,
@@ -104,9 +124,10 @@ gboolean dwn_candidate_weigh (DwnSearch *self, const guint *configuration, guint
 /* What is noted as held of the candidate on the scales. */
 void dwn_candidate_note_held (DwnSearch *self, const DwnRow *row, double ratio);
 void dwn_candidate_forget_held (DwnSearch *self);
-/* Have the first @n antennas a window of @enough_deg, in which they lose none that self->keep names? */
-gboolean dwn_candidate_is_wide_enough (DwnSearch *self, const guint *candidate, guint n,
-                                       guint enough_deg);
+/* Have all its antennas a window of @enough_deg, in which they lose none that self->keep names? */
+gboolean dwn_candidate_is_wide_enough (DwnSearch *self, const guint *candidate, guint enough_deg);
+/* Of one that was weighed: might each of its antennas bring something? */
+gboolean dwn_candidate_uses_all (const DwnSearch *self, const guint *configuration);
 /* How far antenna @a can turn at most without losing what is its @own. */
 guint dwn_candidate_turn_deg (const DwnSearch *self, guint a, guint configuration,
                               const guint64 *own);
