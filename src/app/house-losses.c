@@ -241,7 +241,9 @@ add_building (Row *row, GtkWidget *form, const DwnHouseLoss *term)
   const char *const ids[] = { dwn_building_id (DWN_BUILDING_TRADITIONAL), dwn_building_id (DWN_BUILDING_EFFICIENT) };
 
   add_of (row, form, _("_Walls of"), G_N_ELEMENTS (ids), ids, words, term->of);
-  row->percent = add_number (row, form, _("_Better than this in"), 1, 99, TRUE, percent_cb, _("% of places inside"));
+  row->percent = add_number (row, form, _("_Better than this in"), 1, 99, TRUE, percent_cb,
+                             /* xgettext:no-c-format */
+                             _("% of places inside"));
 }
 
 static void

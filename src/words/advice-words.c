@@ -143,7 +143,8 @@ word_antennas (const DwnWording *wording, const DwnRung *rung)
         {
           g_string_append (text, before);
           /* Translators: "UHF Yagi, 20 elements to 93°" */
-          g_string_append_printf (text, dwn_word (wording, N_("%s to %s")), rung->pattern[a]->name, aim);
+          g_string_append_printf (text, dwn_word (wording, N_("%s to %s")),
+                                  dwn_word (wording, rung->pattern[a]->name), aim);
         }
     }
   return g_string_free (text, FALSE);

@@ -172,6 +172,7 @@ dwn_word_loss_detail (const DwnWording *wording, const DwnFindings *findings,
     case DWN_LOSS_CURVES:
       return g_strdup (dwn_word (wording, N_("by charts")));
     case DWN_LOSS_FADING:
+      /* xgettext:no-c-format */
       return g_strdup (dwn_word (wording, N_("90 % of time")));
     case DWN_LOSS_ANTENNA:
       return g_strdup (dwn_word (wording, N_("at best")));
