@@ -538,13 +538,28 @@ dwn_document_preview_aim (DwnDocument *self, guint antenna, double aim_deg)
   g_signal_emit (self, signals[AIMED], 0);
 }
 
-void
-dwn_document_keep_aims (DwnDocument *self)
+static void
+keep_aims (DwnDocument *self, const char *merge)
 {
   if (!self->previewing)
     return;
   g_autoptr (DwnPlan) plan = dwn_plan_with_aims (self->plan, self->plan->gear->n_antennas, self->aim_deg);
-  dwn_document_edit (self, plan, _("Turn the antenna"), NULL, NULL);
+  dwn_document_edit (self, plan, _("Turn the antenna"), merge, NULL);
+}
+
+void
+dwn_document_keep_aims (DwnDocument *self)
+{
+  keep_aims (self, NULL);
+}
+
+void
+dwn_document_turn (DwnDocument *self, guint antenna, double aim_deg)
+{
+  g_autofree char *merge = g_strdup_printf ("turn-%u", antenna);
+
+  dwn_document_preview_aim (self, antenna, aim_deg);
+  keep_aims (self, merge);
 }
 
 int

@@ -77,6 +77,8 @@ const DwnPlan *dwn_document_saved (DwnDocument *self);
 /* Shows other aims while somebody drags; dwn_document_keep_aims() makes them an edit. */
 void dwn_document_preview_aim (DwnDocument *self, guint antenna, double aim_deg);
 void dwn_document_keep_aims (DwnDocument *self);
+/* Turns an antenna at once, as keys do; turns of one antenna in a row are one step of undo. */
+void dwn_document_turn (DwnDocument *self, guint antenna, double aim_deg);
 
 /* Index of the selected station, -1: none. */
 int dwn_document_selected (DwnDocument *self);

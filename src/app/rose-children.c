@@ -48,8 +48,7 @@ dwn_aim_handle_change_value (GtkRange *range, GtkScrollType scroll, double value
 {
   DwnAimHandle *self = DWN_AIM_HANDLE (range);
 
-  dwn_document_preview_aim (self->document, self->antenna, round (value));
-  dwn_document_keep_aims (self->document);
+  dwn_document_turn (self->document, self->antenna, round (value));
   return TRUE;
 }
 

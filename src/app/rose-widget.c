@@ -454,8 +454,7 @@ dwn_rose_widget_turn (DwnRoseWidget *self, double by_deg)
   g_return_if_fail (DWN_IS_ROSE_WIDGET (self));
   if (findings.plan->gear->n_antennas == 0)
     return;
-  dwn_document_preview_aim (self->document, self->antenna, findings.aim_deg[self->antenna] + by_deg);
-  dwn_document_keep_aims (self->document);
+  dwn_document_turn (self->document, self->antenna, findings.aim_deg[self->antenna] + by_deg);
 }
 
 static void

@@ -74,15 +74,23 @@ test_drag (Fixture *fixture, gconstpointer data)
   g_assert_cmpfloat (aim (fixture, 0), ==, before + 20.0);
 }
 
+/* Presses of a key in a row are one step of undo, a drag after them is another. */
 static void
 test_keys_turn (Fixture *fixture, gconstpointer data)
 {
   GtkWidget *rose = example_find (GTK_WIDGET (fixture->window), DWN_TYPE_ROSE_WIDGET, NULL);
   double before = aim (fixture, 0);
 
-  dwn_rose_widget_turn (DWN_ROSE_WIDGET (rose), 5.0);
-  g_assert_cmpfloat (aim (fixture, 0), ==, before + 5.0);
-  g_assert_cmpstr (dwn_document_undo_label (fixture->document), !=, NULL);
+  for (guint i = 0; i < 3; i++)
+    dwn_rose_widget_turn (DWN_ROSE_WIDGET (rose), 5.0);
+  g_assert_cmpfloat (aim (fixture, 0), ==, before + 15.0);
+  dwn_document_preview_aim (fixture->document, 0, before + 20.0);
+  dwn_document_keep_aims (fixture->document);
+  dwn_document_undo (fixture->document);
+  g_assert_cmpfloat (aim (fixture, 0), ==, before + 15.0);
+  dwn_document_undo (fixture->document);
+  g_assert_cmpfloat (aim (fixture, 0), ==, before);
+  g_assert_false (dwn_document_is_modified (fixture->document));
 }
 
 /* Every station once, each mast named once before its own, wanted masts first. */
