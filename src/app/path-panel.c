@@ -14,7 +14,8 @@
 
 #define PATH_SHARE 0.42
 #define STAIRS_SHARE 0.62
-#define LEAST_HEIGHT 240
+#define LEAST_PATH 240
+#define LEAST_STAIRS 420 /* names stand in two rows where a column is narrow */
 #define RAISE_SHARE 0.28
 #define LEAST_RAISE 150
 #define MOST_REMEDIES 12
@@ -161,10 +162,10 @@ body_new (DwnPathPanel *self)
 {
   self->title = dwn_line_new ("", "title");
   self->reason = dwn_line_new ("", NULL);
-  self->path = dwn_drawing_new (_("The ground between transmitter and house"), PATH_SHARE, LEAST_HEIGHT, draw_path, self);
+  self->path = dwn_drawing_new (_("The ground between transmitter and house"), PATH_SHARE, LEAST_PATH, draw_path, self);
   self->no_profile = dwn_line_new (_("There is no ground profile for this station. With elevation tiles, Site draws one."),
                                 "dim-label");
-  self->stairs = dwn_drawing_new (_("From the transmitter's power to the outlet"), STAIRS_SHARE, LEAST_HEIGHT,
+  self->stairs = dwn_drawing_new (_("From the transmitter's power to the outlet"), STAIRS_SHARE, LEAST_STAIRS,
                                   draw_stairs, self);
   self->raise = dwn_drawing_new (_("Margin by height of the antenna"), RAISE_SHARE, LEAST_RAISE, draw_raise, self);
   self->raised = dwn_line_new ("", NULL);

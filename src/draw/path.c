@@ -10,6 +10,7 @@
 /* All in u. */
 #define MARGIN 1.0 /* antialiasing stays on the page */
 #define TITLE_HEIGHT 34.0
+#define NOTE_HEIGHT 16.0 /* where the note does not fit beside the title and stands below it */
 #define CREST_HEIGHT 40.0  /* two lines over everything */
 #define AXIS_LEFT 40.0
 #define AXIS_BELOW 30.0
@@ -520,6 +521,19 @@ draw_fresnel_name (Path *path)
     }
 }
 
+/* Title and note go side by side, or one above the other where they would meet. */
+static gboolean
+note_stands_below (const Path *path)
+{
+  DwnTextStyle title = { .size = DWN_SIZE_TITLE, .bold = TRUE }, note = { .size = DWN_SIZE_SMALL };
+
+  if (path->data->title == NULL || path->data->note == NULL)
+    return FALSE;
+  g_auto (DwnText) first = dwn_builder_set_text (path->builder, path->data->title, &title);
+  g_auto (DwnText) second = dwn_builder_set_text (path->builder, path->data->note, &note);
+  return first.width + second.width + (2 * MARGIN + 12) * path->u > path->width;
+}
+
 static void
 draw_head (Path *path)
 {
@@ -528,7 +542,10 @@ draw_head (Path *path)
   DwnTextStyle note = { .size = DWN_SIZE_SMALL, .colour = dwn_look_quiet (&path->look) };
 
   dwn_builder_text (path->builder, path->data->title, &title, MARGIN * u, 20 * u, 0);
-  dwn_builder_text (path->builder, path->data->note, &note, path->width - MARGIN * u, 20 * u, 1);
+  if (note_stands_below (path))
+    dwn_builder_text (path->builder, path->data->note, &note, MARGIN * u, (20 + NOTE_HEIGHT) * u, 0);
+  else
+    dwn_builder_text (path->builder, path->data->note, &note, path->width - MARGIN * u, 20 * u, 1);
 }
 
 static void
@@ -540,6 +557,7 @@ place (Path *path)
   g_auto (DwnText) house = dwn_builder_set_text (path->builder, data->house, &bold);
   g_auto (DwnText) detail = dwn_builder_set_text (path->builder, data->house_detail, &bold);
   double head = data->title != NULL || data->note != NULL ? TITLE_HEIGHT : 4;
+  head += note_stands_below (path) ? NOTE_HEIGHT : 0;
 
   path->left = (MARGIN + AXIS_LEFT) * u;
   path->right = path->width - (MARGIN + 2 * HOUSE + 8) * u - fmax (house.width, detail.width);

@@ -3,6 +3,7 @@
 #include <math.h>
 
 #include "draw/builder.h"
+#include "draw/occupancy.h"
 
 /* All in u. */
 #define MARGIN 1.0 /* antialiasing stays on the page */
@@ -39,6 +40,7 @@ typedef struct {
   double names_size, names_height;
   guint name_lines;
   gboolean two_rows;
+  DwnOccupancy *taken;         /* by figures */
 } Stairs;
 
 /* Geometry ----------------------------------------------------------------------------------- */
@@ -179,6 +181,20 @@ draw_bar (Stairs *stairs, guint i)
   add_step_region (stairs, i, top, bottom);
 }
 
+/* As high above @y as the figures before leave room: steps are narrow where the page is. */
+static void
+draw_figure (Stairs *stairs, const char *figure, const DwnTextStyle *style, double x, double y)
+{
+  double size = style->size * stairs->look.base;
+  g_auto (DwnText) text = dwn_builder_set_text (stairs->builder, figure, style);
+  DwnRect rect = { x - text.width / 2, y - size, text.width, size };
+
+  while (rect.y > stairs->top && dwn_occupancy_any (stairs->taken, &rect))
+    rect.y -= stairs->u;
+  dwn_builder_add_text (stairs->builder, &text, style, x, rect.y + size, 0.5);
+  dwn_occupancy_take (stairs->taken, &rect);
+}
+
 static void
 draw_value (Stairs *stairs, guint i)
 {
@@ -197,7 +213,7 @@ draw_value (Stairs *stairs, guint i)
                       bar_left (stairs, i) + stairs->pitch * BAR_SHARE + 6 * stairs->u,
                       stairs->top + CUT_HEIGHT * 0.45 * stairs->u, 0);
   else
-    dwn_builder_text (stairs->builder, stairs->data->steps[i].value, &style, x, y, 0.5);
+    draw_figure (stairs, stairs->data->steps[i].value, &style, x, y);
 }
 
 static void
@@ -578,6 +594,7 @@ dwn_staircase_layout (const DwnStaircase *data, const DwnLook *look, PangoContex
 
   stairs.builder = dwn_builder_new (look, text, width, height);
   stairs.levels_dbm = g_new (double, data->n_steps);
+  stairs.taken = dwn_occupancy_new (width, height, 1.0);
   find_scale (&stairs);
   place (&stairs);
   draw_scale (&stairs);
@@ -594,5 +611,6 @@ dwn_staircase_layout (const DwnStaircase *data, const DwnLook *look, PangoContex
   draw_margin (&stairs);
   draw_remedies (&stairs);
   g_free (stairs.levels_dbm);
+  dwn_occupancy_free (stairs.taken);
   return dwn_builder_finish (stairs.builder);
 }
