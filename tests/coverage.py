@@ -23,6 +23,8 @@ def gcov(notes):
     data = notes.with_suffix('.gcda')
     done = subprocess.run(['gcov', '--json-format', '--stdout', str(data if data.exists() else notes)],
                           capture_output=True, cwd=notes.parent)
+    if done.returncode != 0 or not done.stdout.strip():
+        sys.exit(f'{notes}: gcov reads no lines here: {done.stderr.decode(errors="replace").strip()[:200]}')
     for line in done.stdout.splitlines():
         if line.strip():
             yield json.loads(line)
@@ -79,8 +81,12 @@ def report(counts):
         for room in sorted(rooms):
             if room.startswith(layer + '/'):
                 print(f'{room:16} {percent(rooms[room]):6.2f} % of {rooms[room][1]} lines')
-        if layer in layers:
-            floor = FLOORS.get(layer)
+        floor = FLOORS.get(layer)
+        if layer not in layers:
+            if floor:
+                print(f'{layer:16} no lines at all')
+                low.append(layer)
+        else:
             needs = f', above {floor} % is needed' if floor else ''
             print(f'{layer:16} {percent(layers[layer]):6.2f} % of {layers[layer][1]} lines{needs}')
             if floor and percent(layers[layer]) <= floor:

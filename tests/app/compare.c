@@ -7,29 +7,7 @@
 #include "app/window.h"
 #include "example.h"
 
-typedef struct {
-  DwnTables *tables;
-  DwnDocument *document;
-  DwnWindow *window;
-} Fixture;
-
-static void
-set_up (Fixture *fixture, gconstpointer data)
-{
-  example_open (&fixture->tables, &fixture->document);
-  fixture->window = dwn_window_new (NULL, fixture->document);
-  gtk_window_present (GTK_WINDOW (fixture->window));
-  example_settle ();
-}
-
-static void
-tear_down (Fixture *fixture, gconstpointer data)
-{
-  gtk_window_destroy (GTK_WINDOW (fixture->window));
-  g_object_unref (fixture->document);
-  dwn_tables_unref (fixture->tables);
-  example_settle ();
-}
+typedef ExampleWindow Fixture;
 
 static DwnComparer *
 open_page (Fixture *fixture)
@@ -189,7 +167,7 @@ int
 main (int argc, char **argv)
 {
   gtk_test_init (&argc, &argv, NULL);
-#define ADD(name, function) g_test_add ("/app/compare/" name, Fixture, NULL, set_up, function, tear_down)
+#define ADD(name, function) g_test_add ("/app/compare/" name, Fixture, NULL, example_window_open, function, example_window_close)
   ADD ("lists", test_lists);
   ADD ("shows", test_shows);
   ADD ("keeps", test_keeps);

@@ -59,3 +59,38 @@ example_window (void)
     }
   return window;
 }
+
+void
+example_show (GtkWidget *panel)
+{
+  gtk_window_set_child (GTK_WINDOW (example_window ()), panel);
+  gtk_window_present (GTK_WINDOW (example_window ()));
+  example_settle ();
+}
+
+void
+example_take_away (DwnTables *tables, DwnDocument *document)
+{
+  gtk_window_set_child (GTK_WINDOW (example_window ()), NULL);
+  g_object_unref (document);
+  dwn_tables_unref (tables);
+  example_settle ();
+}
+
+void
+example_window_open (ExampleWindow *example, gconstpointer data)
+{
+  example_open (&example->tables, &example->document);
+  example->window = dwn_window_new (NULL, example->document);
+  gtk_window_present (GTK_WINDOW (example->window));
+  example_settle ();
+}
+
+void
+example_window_close (ExampleWindow *example, gconstpointer data)
+{
+  gtk_window_destroy (GTK_WINDOW (example->window));
+  g_object_unref (example->document);
+  dwn_tables_unref (example->tables);
+  example_settle ();
+}

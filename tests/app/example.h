@@ -4,6 +4,7 @@
 #include <gtk/gtk.h>
 
 #include "app/document.h"
+#include "app/window.h"
 
 G_BEGIN_DECLS
 
@@ -21,5 +22,18 @@ GtkWidget *example_find (GtkWidget *widget, GType type, const char *name);
 
 /* One window for all: the toolkit may ask a window for its pointer half a second after it is gone. */
 GtkWidget *example_window (void);
+
+/* Shows @panel in it, and takes it away again with what example_open() gave. */
+void example_show (GtkWidget *panel);
+void example_take_away (DwnTables *tables, DwnDocument *document);
+
+/* The example in a window of the program: the fixture of many tests. */
+typedef struct {
+  DwnTables *tables;
+  DwnDocument *document;
+  DwnWindow *window;
+} ExampleWindow;
+void example_window_open (ExampleWindow *example, gconstpointer data);
+void example_window_close (ExampleWindow *example, gconstpointer data);
 
 G_END_DECLS

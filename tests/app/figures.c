@@ -21,18 +21,13 @@ set_up (Fixture *fixture, gconstpointer data)
 {
   example_open (&fixture->tables, &fixture->document);
   fixture->section = dwn_unwanted_section_new (fixture->document);
-  gtk_window_set_child (GTK_WINDOW (example_window ()), fixture->section);
-  gtk_window_present (GTK_WINDOW (example_window ()));
-  example_settle ();
+  example_show (fixture->section);
 }
 
 static void
 tear_down (Fixture *fixture, gconstpointer data)
 {
-  gtk_window_set_child (GTK_WINDOW (example_window ()), NULL);
-  g_object_unref (fixture->document);
-  dwn_tables_unref (fixture->tables);
-  example_settle ();
+  example_take_away (fixture->tables, fixture->document);
 }
 
 static const DwnUnwanted *

@@ -9,20 +9,14 @@
 
 #define MOST_STEPS 400
 
-typedef struct {
-  DwnTables *tables;
-  DwnDocument *document;
-  DwnWindow *window;
-} Fixture;
+typedef ExampleWindow Fixture;
 
 static void
 open_window (Fixture *fixture, GtkTextDirection direction)
 {
   gtk_widget_set_default_direction (direction);
-  example_open (&fixture->tables, &fixture->document);
+  example_window_open (fixture, NULL);
   dwn_document_select (fixture->document, 0);
-  fixture->window = dwn_window_new (NULL, fixture->document);
-  gtk_window_present (GTK_WINDOW (fixture->window));
   for (guint i = 0; i < 400 && gtk_widget_get_width (GTK_WIDGET (fixture->window)) == 0; i++)
     {
       example_settle ();
@@ -45,11 +39,8 @@ set_up_mirrored (Fixture *fixture, gconstpointer data)
 static void
 tear_down (Fixture *fixture, gconstpointer data)
 {
-  gtk_window_destroy (GTK_WINDOW (fixture->window));
-  g_object_unref (fixture->document);
-  dwn_tables_unref (fixture->tables);
+  example_window_close (fixture, data);
   gtk_widget_set_default_direction (GTK_TEXT_DIR_LTR);
-  example_settle ();
 }
 
 /* What a person operates and Tab must come to; parts of a control and rows of lists walk by arrows. */

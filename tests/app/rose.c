@@ -11,36 +11,18 @@
 /* Cairo numbers the parts of its SVGs through a whole run. */
 #define NUMBERING 100
 
-typedef struct {
-  DwnTables *tables;
-  DwnDocument *document;
-  DwnWindow *window;
-  GtkWidget *rose;
-} Fixture;
+typedef ExampleWindow Fixture;
 
-static void
-set_up (Fixture *fixture, gconstpointer data)
+static GtkWidget *
+rose_of (Fixture *fixture)
 {
-  example_open (&fixture->tables, &fixture->document);
-  fixture->window = dwn_window_new (NULL, fixture->document);
-  fixture->rose = example_find (GTK_WIDGET (fixture->window), DWN_TYPE_ROSE_WIDGET, NULL);
-  gtk_window_present (GTK_WINDOW (fixture->window));
-  example_settle ();
-}
-
-static void
-tear_down (Fixture *fixture, gconstpointer data)
-{
-  gtk_window_destroy (GTK_WINDOW (fixture->window));
-  g_object_unref (fixture->document);
-  dwn_tables_unref (fixture->tables);
-  example_settle ();
+  return example_find (GTK_WIDGET (fixture->window), DWN_TYPE_ROSE_WIDGET, NULL);
 }
 
 static gsize
 picture_size (Fixture *fixture)
 {
-  g_autoptr (DwnScene) scene = dwn_rose_widget_picture (DWN_ROSE_WIDGET (fixture->rose), 600.0);
+  g_autoptr (DwnScene) scene = dwn_rose_widget_picture (DWN_ROSE_WIDGET (rose_of (fixture)), 600.0);
   g_autoptr (GBytes) svg = dwn_scene_to_bytes (scene, ".svg", NULL);
 
   return g_bytes_get_size (svg);
@@ -61,11 +43,11 @@ test_layers (Fixture *fixture, gconstpointer data)
       gboolean before, after;
       gsize as_before = picture_size (fixture), then;
 
-      g_object_get (fixture->rose, layers[i].property, &before, NULL);
+      g_object_get (rose_of (fixture), layers[i].property, &before, NULL);
       g_assert_cmpint (before, ==, layers[i].at_first);
       g_action_group_activate_action (G_ACTION_GROUP (fixture->window), layers[i].action, NULL);
       example_settle ();
-      g_object_get (fixture->rose, layers[i].property, &after, NULL);
+      g_object_get (rose_of (fixture), layers[i].property, &after, NULL);
       g_assert_cmpint (after, !=, before);
       then = picture_size (fixture);
       if (before)
@@ -81,7 +63,7 @@ test_layers (Fixture *fixture, gconstpointer data)
 static void
 test_copy (Fixture *fixture, gconstpointer data)
 {
-  GdkClipboard *clipboard = gtk_widget_get_clipboard (fixture->rose);
+  GdkClipboard *clipboard = gtk_widget_get_clipboard (rose_of (fixture));
   g_autoptr (GError) error = NULL;
 
   gtk_widget_activate_action (GTK_WIDGET (fixture->window), "win.copy-rose", NULL);
@@ -94,7 +76,7 @@ test_copy (Fixture *fixture, gconstpointer data)
 static void
 test_picture (Fixture *fixture, gconstpointer data)
 {
-  g_autoptr (DwnScene) scene = dwn_rose_widget_picture (DWN_ROSE_WIDGET (fixture->rose), 500.0);
+  g_autoptr (DwnScene) scene = dwn_rose_widget_picture (DWN_ROSE_WIDGET (rose_of (fixture)), 500.0);
   g_autoptr (GError) error = NULL;
   g_autoptr (GBytes) png = dwn_scene_to_bytes (scene, ".png", &error);
   g_assert_no_error (error);
@@ -120,9 +102,9 @@ test_zones (Fixture *fixture, gconstpointer data)
       site.time_zone = zones[i];
       g_autoptr (DwnPlan) plan = dwn_plan_with_site (dwn_document_plan (fixture->document), &site);
       g_assert_true (dwn_document_edit (fixture->document, plan, "Zone", NULL, NULL));
-      g_object_set (fixture->rose, "sun", TRUE, NULL);
+      g_object_set (rose_of (fixture), "sun", TRUE, NULL);
       g_assert_cmpuint (picture_size (fixture), >, without + NUMBERING);
-      g_object_set (fixture->rose, "sun", FALSE, NULL);
+      g_object_set (rose_of (fixture), "sun", FALSE, NULL);
     }
 }
 
@@ -185,7 +167,7 @@ int
 main (int argc, char **argv)
 {
   gtk_test_init (&argc, &argv, NULL);
-#define ADD(name, function) g_test_add ("/app/rose/" name, Fixture, NULL, set_up, function, tear_down)
+#define ADD(name, function) g_test_add ("/app/rose/" name, Fixture, NULL, example_window_open, function, example_window_close)
   ADD ("layers", test_layers);
   ADD ("copy", test_copy);
   ADD ("picture", test_picture);

@@ -15,29 +15,7 @@
 #include "core/plan/document.h"
 #include "example.h"
 
-typedef struct {
-  DwnTables *tables;
-  DwnDocument *document;
-  DwnWindow *window;
-} Fixture;
-
-static void
-set_up (Fixture *fixture, gconstpointer data)
-{
-  example_open (&fixture->tables, &fixture->document);
-  fixture->window = dwn_window_new (NULL, fixture->document);
-  gtk_window_present (GTK_WINDOW (fixture->window));
-  example_settle ();
-}
-
-static void
-tear_down (Fixture *fixture, gconstpointer data)
-{
-  gtk_window_destroy (GTK_WINDOW (fixture->window));
-  g_object_unref (fixture->document);
-  dwn_tables_unref (fixture->tables);
-  example_settle ();
-}
+typedef ExampleWindow Fixture;
 
 static double
 aim (Fixture *fixture, guint antenna)
@@ -358,7 +336,7 @@ main (int argc, char **argv)
 {
   gtk_test_init (&argc, &argv, NULL);
 #define ADD(name, function) \
-  g_test_add ("/app/window/" name, Fixture, NULL, set_up, function, tear_down)
+  g_test_add ("/app/window/" name, Fixture, NULL, example_window_open, function, example_window_close)
   ADD ("opens", test_opens);
   ADD ("drag", test_drag);
   ADD ("keys-turn", test_keys_turn);
