@@ -4,6 +4,7 @@
 
 #include "cli/call.h"
 #include "core/antenna/catalogue.h"
+#include "core/data/data.h"
 #include "core/geo/profile-csv.h"
 #include "core/radio/channel.h"
 #include "core/radio/clearance.h"
@@ -90,11 +91,9 @@ const DwnCommand dwn_command_curve = {
 static DwnProfile *
 load_profile (const char *path, GError **error)
 {
-  g_autoptr (GMappedFile) file = g_mapped_file_new (path, FALSE, error);
-  if (file == NULL)
-    return NULL;
-  g_autoptr (GBytes) bytes = g_mapped_file_get_bytes (file);
-  return dwn_profile_read_csv (bytes, path, error);
+  g_autoptr (GBytes) bytes = dwn_data_read_file (path, error);
+
+  return bytes != NULL ? dwn_profile_read_csv (bytes, path, error) : NULL;
 }
 
 static gboolean

@@ -272,6 +272,8 @@ dwn_word_aim_sentence (const DwnWording *wording, const DwnFindings *findings)
 
   if (findings->plan->gear->n_antennas == 0)
     return g_string_free (g_string_append (text, dwn_word (wording, N_("The plan has no antenna yet."))), FALSE);
+  if (findings->plan->stations->n == 0)
+    return g_string_free (g_string_append (text, dwn_word (wording, N_("The plan has no stations yet."))), FALSE);
   if (aims[0] != '\0')
     {
       /* Translators: %s is "the UHF antenna to 93° and the VHF antenna to 305°" */

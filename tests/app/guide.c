@@ -5,6 +5,7 @@
 #include "app/start-page.h"
 #include "app/window.h"
 #include "example.h"
+#include "words/sentences.h"
 
 #define ALL_DONE (DWN_GUIDE_BIT (DWN_N_GUIDE_STEPS) - 1)
 
@@ -39,6 +40,10 @@ test_new_plan (void)
   g_assert_cmpuint (done_of (document, 0), ==, DWN_GUIDE_BIT (DWN_GUIDE_SITE));
   g_assert_cmpint (dwn_guide_next (done_of (document, 0)), ==, DWN_GUIDE_STATIONS);
   g_assert_cmpuint (done_of (document, ALL_DONE), ==, DWN_GUIDE_BIT (DWN_GUIDE_SITE) | DWN_GUIDE_BIT (DWN_GUIDE_GEAR));
+  /* Nothing can be said of an aim while there is nothing to aim at. */
+  DwnFindings findings = dwn_document_findings (document);
+  g_autofree char *sentence = dwn_word_aim_sentence_plain (dwn_document_wording (document), &findings);
+  g_assert_cmpstr (sentence, ==, "The plan has no stations yet.");
   g_object_unref (document);
   dwn_tables_unref (tables);
 }

@@ -346,14 +346,6 @@ dwn_antenna_resolve (DwnCatalogue *catalogue, const char *id_or_path, GError **e
   return antenna != NULL ? dwn_pattern_ref (antenna->pattern) : NULL;
 }
 
-static GBytes *
-read_file (const char *path, GError **error)
-{
-  g_autoptr (GMappedFile) file = g_mapped_file_new (path, FALSE, error);
-
-  return file != NULL ? g_mapped_file_get_bytes (file) : NULL;
-}
-
 /* The head of a text, for a look at what kind it is. */
 static char *
 head_of (GBytes *bytes)
@@ -372,7 +364,7 @@ dwn_antenna_load (const char *path, GPtrArray *warnings, GError **error)
 
   g_return_val_if_fail (path != NULL, NULL);
 
-  bytes = read_file (path, error);
+  bytes = dwn_data_read_file (path, error);
   if (bytes == NULL)
     return NULL;
   head = head_of (bytes);

@@ -1,5 +1,7 @@
 #include "core/data/data.h"
 
+#include <glib/gi18n-lib.h>
+
 #include "downlead-data.h"
 
 #define RESOURCE_PREFIX "/io/github/downlead/data/"
@@ -20,20 +22,34 @@ dwn_data_override_path (const char *name)
   return g_build_filename (g_get_user_data_dir (), "downlead", "data", name, NULL);
 }
 
+GBytes *
+dwn_data_read_file (const char *path, GError **error)
+{
+  g_return_val_if_fail (path != NULL, NULL);
+
+  if (g_file_test (path, G_FILE_TEST_IS_DIR))
+    {
+      g_set_error (error, G_FILE_ERROR, G_FILE_ERROR_ISDIR, _("%s: is a folder; a file was expected"), path);
+      return NULL;
+    }
+  g_autoptr (GMappedFile) file = g_mapped_file_new (path, FALSE, error);
+  return file != NULL ? g_mapped_file_get_bytes (file) : NULL;
+}
+
 static GBytes *
 read_override (const char *path, GError **error)
 {
-  g_autoptr (GMappedFile) file = g_mapped_file_new (path, FALSE, error);
+  g_autoptr (GBytes) bytes = dwn_data_read_file (path, error);
 
-  if (file == NULL)
+  if (bytes == NULL)
     return NULL;
-  if (g_mapped_file_get_length (file) > OVERRIDE_MAX_BYTES)
+  if (g_bytes_get_size (bytes) > OVERRIDE_MAX_BYTES)
     {
       g_set_error (error, G_IO_ERROR, G_IO_ERROR_MESSAGE_TOO_LARGE,
                    "%s: larger than 64 MiB; a data file of the program's has a few kB", path);
       return NULL;
     }
-  return g_mapped_file_get_bytes (file);
+  return g_steal_pointer (&bytes);
 }
 
 GBytes *

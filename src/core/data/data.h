@@ -12,6 +12,10 @@ G_BEGIN_DECLS
  * A user's file over 64 MiB is refused. */
 GBytes *dwn_data_lookup (const char *name, gboolean *overridden, GError **error);
 
+/* Returns: (transfer full): the bytes of the file at @path, or NULL with @error (G_FILE_ERROR); a
+ * folder is none. */
+GBytes *dwn_data_read_file (const char *path, GError **error);
+
 /* Returns: (transfer full): the path at which the user's own @name would stand. */
 char *dwn_data_override_path (const char *name);
 

@@ -6,6 +6,7 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "core/data/data.h"
 #include "core/plan/document-private.h"
 
 /* What is read so far. Everything is owned. */
@@ -349,10 +350,9 @@ dwn_plan_load (const char *path, const DwnPartList *parts, DwnCatalogue *catalog
 {
   g_return_val_if_fail (path != NULL, NULL);
 
-  g_autoptr (GMappedFile) file = g_mapped_file_new (path, FALSE, error);
-  if (file == NULL)
+  g_autoptr (GBytes) bytes = dwn_data_read_file (path, error);
+  if (bytes == NULL)
     return NULL;
-  g_autoptr (GBytes) bytes = g_mapped_file_get_bytes (file);
   g_autofree char *base = g_path_get_basename (path);
 
   return dwn_plan_read (bytes, base, parts, catalogue, warnings, error);

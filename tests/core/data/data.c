@@ -105,6 +105,24 @@ test_too_large (void)
 }
 
 static void
+test_read_file (void)
+{
+  g_autoptr (GError) error = NULL;
+  g_autofree char *path = dwn_data_override_path ("chain/parts.ini");
+
+  write_own ("chain/parts.ini", "whole");
+  g_autoptr (GBytes) bytes = dwn_data_read_file (path, &error);
+  g_assert_no_error (error);
+  g_assert_cmpmem (g_bytes_get_data (bytes, NULL), g_bytes_get_size (bytes), "whole", 5);
+  remove_own ("chain/parts.ini");
+
+  g_autofree char *folder = g_path_get_dirname (path);
+  g_assert_null (dwn_data_read_file (folder, &error));
+  g_assert_error (error, G_FILE_ERROR, G_FILE_ERROR_ISDIR);
+  g_assert_true (g_str_has_prefix (error->message, folder));
+}
+
+static void
 test_unknown (void)
 {
   g_autoptr (GError) error = NULL;
@@ -121,6 +139,7 @@ main (int argc, char **argv)
   g_test_add_func ("/data/overrides", test_overrides);
   g_test_add_func ("/data/folder-in-its-place", test_folder_in_its_place);
   g_test_add_func ("/data/too-large", test_too_large);
+  g_test_add_func ("/data/read-file", test_read_file);
   g_test_add_func ("/data/unknown", test_unknown);
   return g_test_run ();
 }
