@@ -140,14 +140,16 @@ join_patterns (const DwnRung *rung)
   return g_string_free (text, FALSE);
 }
 
-/* Why it is advised or not, and how it stands beside the others. */
+/* Why it is advised or not, how it stands beside the others, what a hybrid does. */
 static char *
 word_rung (const DwnLadder *ladder, guint r)
 {
   g_autofree char *reason = dwn_word_reason (&dwn_wording_script, ladder, r);
   g_autofree char *standing = dwn_word_standing (&dwn_wording_script, ladder, r);
+  g_autofree char *phases = dwn_word_phases (&dwn_wording_script, &ladder->rung[r]);
 
-  return *standing != '\0' ? g_strdup_printf ("%s; %s", reason, standing) : g_steal_pointer (&reason);
+  return g_strconcat (reason, *standing != '\0' ? "; " : "", standing, *phases != '\0' ? "; " : "",
+                      phases, NULL);
 }
 
 static void

@@ -229,6 +229,33 @@ append_wins (const DwnWording *wording, GString *text, const DwnRung *rung)
 }
 
 char *
+dwn_word_phases (const DwnWording *wording, const DwnRung *rung)
+{
+  const DwnPhases *phases = rung->phases != NULL
+                            ? dwn_phases_widest (rung->phases, rung->plan, rung->budget) : NULL;
+
+  if (phases == NULL)
+    return g_strdup ("");
+  const char *name = rung->plan->stations->station[phases->station].name;
+  g_autofree char *worst = dwn_word_decibels (wording, phases->worst_db);
+  g_autofree char *mean = dwn_word_decibels (wording, phases->mean_db);
+  g_autofree char *best = dwn_word_decibels (wording, phases->best_db);
+  GString *text = g_string_new (NULL);
+
+  /* Translators: a station, then three figures in dB */
+  g_string_printf (text, dwn_word (wording, N_("Through the hybrid %s has a margin of %s at the worst phase, which counts, %s on average and %s at the best.")),
+                   name, worst, mean, best);
+  if (!isnan (phases->alone_db))
+    {
+      g_autofree char *cost = dwn_word_decibels (wording, dwn_phases_cost_db (phases));
+
+      g_string_append_c (text, ' ');
+      g_string_append_printf (text, dwn_word (wording, N_("Joining costs it %s on average.")), cost);
+    }
+  return g_string_free (text, FALSE);
+}
+
+char *
 dwn_word_standing (const DwnWording *wording, const DwnLadder *ladder, guint r)
 {
   g_return_val_if_fail (r < ladder->n, NULL);
@@ -248,6 +275,15 @@ dwn_word_standing (const DwnWording *wording, const DwnLadder *ladder, guint r)
       g_string_append_printf (text, dwn_word (wording, N_("in %s of the draws nothing does better")), share);
     }
   return g_string_free (text, FALSE);
+}
+
+static void
+append_phases (const DwnWording *wording, GString *text, const DwnRung *rung)
+{
+  g_autofree char *phases = dwn_word_phases (wording, rung);
+
+  if (*phases != '\0')
+    g_string_append_printf (text, " %s", phases);
 }
 
 char *
@@ -276,6 +312,7 @@ dwn_word_advice (const DwnWording *wording, const DwnLadder *ladder)
     {
       append_sensitivity (wording, text, rung);
       append_losses (wording, text, rung);
+      append_phases (wording, text, rung);
       append_wins (wording, text, rung);
     }
   return g_string_free (text, FALSE);

@@ -17,6 +17,10 @@ char *dwn_word_reason (const DwnWording *wording, const DwnLadder *ladder, guint
 /* Whether rung @r is a close runner-up, and what the draws say of it; empty where that is nothing. */
 char *dwn_word_standing (const DwnWording *wording, const DwnLadder *ladder, guint r);
 
+/* What a hybrid makes of the held station whose phases lie farthest apart: its margin at the worst, the
+ * mean and the best, and what joining costs it. Empty where the rung has no hybrid or holds nothing. */
+char *dwn_word_phases (const DwnWording *wording, const DwnRung *rung);
+
 /* What to buy and where to point it, in a few sentences: what that holds, what is out of reach, the
  * runner-up where it is close, what falls first and how much is lost if the prediction is too good,
  * and how often it wins where that was drawn. */

@@ -225,6 +225,8 @@ dwn_rung_init (DwnRung *rung, const DwnAdvisor *advisor, const DwnBest *best)
   rung->budget = dwn_budget_new (rig->base, rung->aim_deg);
   for (guint a = 0; a < rung->n_antennas; a++)
     dwn_aim_window (rig->base, rung->aim_deg, a, &rung->window_from_deg[a], &rung->window_to_deg[a]);
+  if (rung->arrangement == DWN_ARRANGEMENT_HYBRID)
+    rung->phases = dwn_phases_new (rig->base, rung->budget, rung->aim_deg);
   if (rig->turns)
     rung->aim_deg[0] = rung->grid_deg[0] = (double) NAN;
   dwn_rig_free (rig);
@@ -242,4 +244,5 @@ dwn_rung_clear (DwnRung *rung)
   dwn_budget_unref (rung->budget);
   g_free ((gpointer) rung->holds);
   g_free ((gpointer) rung->margin_db);
+  g_free ((gpointer) rung->phases);
 }

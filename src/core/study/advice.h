@@ -18,6 +18,7 @@
 
 #include "core/chain/head.h"
 #include "core/study/budget.h"
+#include "core/study/phases.h"
 
 G_BEGIN_DECLS
 
@@ -71,6 +72,8 @@ typedef struct {
   int first_to_fall;
   double falls_at_db;
   guint fallen_3db, fallen_6db;
+  /* Through a hybrid only: one for each station of the plan; NULL in any other arrangement. */
+  const DwnPhases *phases;
   double win_share;          /* of the draws in which no other holds more; NaN: not drawn */
 } DwnRung;
 
