@@ -51,10 +51,16 @@ TOKEN = re.compile(r'''
 # What takes too long to be run for each mutant, or waits for another program.
 SLOW_TESTS = {'antenna-decks', 'study-advice', 'study-advice-ladder', 'study-learn', 'terrain-geotiff',
               'terrain-hgt', 'terrain-terrain'}
-# Lines that check a caller, not a formula.
-GUARD = re.compile(r'g_return|g_assert|_Static_assert|G_STATIC_ASSERT')
+# Lines that check a caller or name an error's domain, where a hyphen is no minus.
+NO_FORMULA = re.compile(r'g_return|g_assert|_Static_assert|G_STATIC_ASSERT|G_DEFINE_')
+# Room for more than is used is nothing that could be noticed, and too little is the sanitizers' matter.
+ALLOCATES = re.compile(r'\bg_(?:new0?|renew|malloc0?|array_sized_new|ptr_array_sized_new) \(')
+# What stands before a figure in the length of a declared array.
+ARRAY_LENGTH = re.compile(r'\s*(?:static |const )*(?!return )\w+ \*?\w+(?:\[[^]=]*\])*\[[^]=]*$')
+# Before the 1 of an index that says "none": callers ask whether it is negative.
+NO_INDEX = re.compile(r'(?:return|[?:=]) -$')
 
-Mutant = collections.namedtuple('Mutant', 'room path line column old new text')
+Mutant = collections.namedtuple('Mutant', 'room path line column old new text nth')
 
 
 def other_number(word):
@@ -73,13 +79,15 @@ def is_operand(token):
                                   or token[0] in (')', ']'))
 
 
-def change_of(before, token, after, line):
+def change_of(before, token, after, left, line):
     """What a token becomes in a mutant, None where it is left alone."""
     word = token[0]
+    if NO_FORMULA.search(line) or ARRAY_LENGTH.match(left):
+        return None
     if token.lastgroup == 'number':
-        # The length of a declared array is no figure of a formula.
-        declares = before and before[0] == '[' and re.match(r'\s*(static |const )*\w+ \*?\w+(\[\w+\])', line)
-        return None if declares or word.startswith('0') and len(word) > 1 and '.' not in word else other_number(word)
+        octal = word.startswith('0') and len(word) > 1 and '.' not in word
+        none = word == '1' and NO_INDEX.search(left)
+        return None if octal or none or ALLOCATES.search(line) else other_number(word)
     if token.lastgroup != 'operator':
         return None
     if word in COMPARISONS:
@@ -96,26 +104,29 @@ def mutants_of(top, room, name):
     source = (top / path).read_text()
     lines = source.splitlines()
     tokens = [match for match in TOKEN.finditer(source) if match.lastgroup != 'blank']
+    met = collections.Counter()
     for i, token in enumerate(tokens):
         number = source.count('\n', 0, token.start())
         line = lines[number]
         before, after = tokens[i - 1] if i else None, tokens[i + 1] if i + 1 < len(tokens) else None
-        new = None if GUARD.search(line) else change_of(before, token, after, line)
+        column = token.start() - source.rfind('\n', 0, token.start()) - 1
+        new = change_of(before, token, after, line[:column], line)
         if new is not None:
-            column = token.start() - source.rfind('\n', 0, token.start()) - 1
-            indent = len(line) - len(line.lstrip())
-            yield Mutant(room, str(path), number + 1, column - indent, token[0], new, line.strip())
+            place = (line.strip(), column - len(line) + len(line.lstrip()))
+            met[place] += 1
+            yield Mutant(room, str(path), number + 1, place[1], token[0], new, place[0], met[place])
 
 
 def key_of(mutant):
     """Says which mutant it is without its line's number, which edits above it shift."""
-    return '\t'.join([mutant.path, mutant.text, str(mutant.column), mutant.old, mutant.new])
+    column = str(mutant.column) if mutant.nth == 1 else f'{mutant.column} in line {mutant.nth} of its kind'
+    return '\t'.join([mutant.path, mutant.text, column, mutant.old, mutant.new])
 
 
-def ranked(top):
+def ranked(top, seed):
     mutants = [m for room, names in FORMULA_FILES.items() for name in names.split()
                for m in mutants_of(top, room, name)]
-    return sorted(mutants, key=lambda m: hashlib.sha256((SEED + key_of(m)).encode()).digest())
+    return sorted(mutants, key=lambda m: hashlib.sha256((seed + key_of(m)).encode()).digest())
 
 
 class Bench:
@@ -123,7 +134,7 @@ class Bench:
 
     def __init__(self, top, build):
         self.top, self.build = top, build
-        self.own = threading.local()
+        self.own, self.originals = threading.local(), {}
         introspected = json.loads(subprocess.check_output(['meson', 'introspect', '--tests', str(build)]))
         self.tests = {test['name']: test for test in introspected
                       if '/tests/core/test-' in test['cmd'][0] and test['name'] not in SLOW_TESTS}
@@ -199,7 +210,8 @@ class Bench:
     def verdict(self, mutant):
         """What became of it, and the test that noticed."""
         source = (self.top / mutant.path).read_text()
-        original = self.object_of(mutant.path, source)
+        original = self.originals.get(mutant.path) or self.object_of(mutant.path, source)
+        self.originals[mutant.path] = original
         compiled = self.object_of(mutant.path, self.changed(source, mutant))
         if compiled is None:
             return 'no program', ''
@@ -272,6 +284,7 @@ def main():
     parser.add_argument('top', type=pathlib.Path)
     parser.add_argument('build', type=pathlib.Path)
     parser.add_argument('--sample', type=int, default=300)
+    parser.add_argument('--seed', default=SEED, help='another one draws another sample')
     parser.add_argument('--seconds', type=float, default=float('inf'), help='break off after these')
     parser.add_argument('--again', action='store_true', help='judge survivors anew')
     options = parser.parse_args()
@@ -279,7 +292,7 @@ def main():
     state, end = build / 'mutants.tsv', time.monotonic() + options.seconds
     known = {key: notes[0] for key, notes in keys_with_notes(state).items()
              if not (options.again and notes[0] == 'survived')}
-    mutants, bench = ranked(top), None
+    mutants, bench = ranked(top, options.seed), None
     while time.monotonic() < end:
         left = [m for m in sample_of(mutants, known, options.sample) if key_of(m) not in known]
         if not left:

@@ -183,18 +183,23 @@ test_unpowered (void)
   g_assert_cmpuint (overload->n_points, ==, 1); /* the tuner */
 }
 
-/* Every product one by one, as the textbook has it. */
+/* Every product one by one, as the textbook has it. @most_mw: the largest. */
 static double
-all_products_mw (guint n, const DwnCarrier *carrier, const double *mw)
+all_products_mw (guint n, const DwnCarrier *carrier, const double *mw, double *most_mw)
 {
   double low = carrier[0].mhz - 3, high = carrier[0].mhz + 3, sum = 0;
   double oip2 = mw_of_dbm (45), oip3 = mw_of_dbm (30);
+
+  *most_mw = 0;
 
 #define LANDS(f, power)                                            \
   do                                                               \
     {                                                              \
       if ((f) >= low && (f) <= high)                               \
-        sum += ((f) == low || (f) == high ? 0.5 : 1) * (power);    \
+        {                                                          \
+          sum += ((f) == low || (f) == high ? 0.5 : 1) * (power);  \
+          *most_mw = MAX (*most_mw, (power));                      \
+        }                                                          \
     }                                                              \
   while (0)
 
@@ -259,9 +264,77 @@ test_against_enumeration (void)
           dbm[c] = g_rand_double_range (rand, -40, 0);
           mw[c] = mw_of_dbm (dbm[c]);
         }
-      g_assert_cmpfloat_with_epsilon (product_dbm (chain, 40, carrier, dbm),
-                                      dbm_of_mw (all_products_mw (40, carrier, mw)), 1e-6);
+      double most_mw, sum_mw = all_products_mw (40, carrier, mw, &most_mw);
+      g_autoptr (DwnOverload) overload = dwn_overload_new (chain, 0, 40, carrier);
+      DwnProduct strongest;
+
+      g_assert_cmpfloat_with_epsilon (product_dbm (chain, 40, carrier, dbm), dbm_of_mw (sum_mw), 1e-6);
+      /* No gain: at the amplifier's output, the first point, stand the levels of the antenna. */
+      g_assert_true (dwn_overload_strongest (overload, mw, 0, 0, &strongest));
+      g_assert_cmpfloat_with_epsilon (strongest.dbm, dbm_of_mw (most_mw), 1e-9);
     }
+}
+
+/* A triple beat alone: f0 + f1 - f2 with the wanted channel's own carrier as one of the three. */
+static void
+test_strongest_triple (void)
+{
+  static const DwnCarrier carrier[] = { { 473, 6, TRUE }, { 503 }, { 500 }, { 600 } };
+  const double mw[] = { 0.01, 0.01, 0.01, 0.01, 0, 0, 0, 0 };
+  g_autoptr (DwnChain) chain = amplified (0, 0);
+  g_autoptr (DwnOverload) overload = dwn_overload_new (chain, 0, 4, carrier);
+  DwnProduct product;
+
+  /* 473 + 503 - 500 = 476: -20 - 60 - 20 + 20 + 6.02 with OIP3 30 dBm. 2 · 500 - 503 = 497 and all
+   * others lie outside. */
+  g_assert_true (dwn_overload_strongest (overload, mw, 0, 0, &product));
+  g_assert_cmpfloat_with_epsilon (product.dbm, 3 * -20 - 2 * 30 + 6.02, 0.01);
+  g_assert_cmpint (ABS (product.times[0]) + ABS (product.times[1]) + ABS (product.times[2]), ==, 3);
+}
+
+/* Each carrier is looked at, the first too; and an amplifier with two outputs makes the same at
+ * both, which two tuners get with what their cables leave of it. */
+static void
+test_two_outputs (void)
+{
+  static const char text[] =
+    "[part amp]\nkind=amplifier\nname=A\nsource=test\noutputs=2\ngain=0\nnoise-figure=3\n"
+    "unpowered-loss-db=30\noip2-dbm=45\noip3-dbm=30\n"
+    "[part loss]\nkind=attenuator\nname=L\nsource=test\ngain=-7\n"
+    "[part tv]\nkind=outlet\nname=T\nsource=test\nnoise-figure=7\n";
+  static const DwnCarrier carrier[] = { { 479, 6, TRUE }, { 485, 6, TRUE }, { 473, 6, TRUE } };
+  const double terminal_mw[] = { 0.1, 0.1, 1e-20 };
+  double level_mw[6], total_mw[2], product_mw[6];
+  g_autoptr (DwnPartList) list = gear_list_of_text (text);
+  g_autoptr (DwnPattern) pattern = gear_flat_pattern ("flat", 0);
+  Gear gear = { 0 };
+
+  gear_add_antenna (&gear, "antenna", pattern);
+  gear_add (&gear, list, "amp", "amp");
+  gear_join_last (&gear, NULL, 0);
+  gear_add (&gear, list, "near", "tv");
+  gear_join_last (&gear, NULL, 0);
+  gear_add (&gear, list, "loss", "loss");
+  gear_join (&gear, "amp", 1, "loss", 0, NULL, 0);
+  gear_add (&gear, list, "far", "tv");
+  gear_join_last (&gear, NULL, 0);
+  g_autoptr (DwnChain) chain = gear_build (&gear, list);
+  g_autoptr (DwnOverload) overload = dwn_overload_new (chain, 0, 3, carrier);
+  g_autofree gpointer workspace = g_malloc (dwn_overload_workspace_size (overload));
+
+  g_assert_cmpuint (overload->n_points, ==, 2);
+  g_assert_cmpuint (overload->n_sinks, ==, 2);
+  dwn_overload_levels (overload, terminal_mw, level_mw, total_mw);
+  for (guint p = 0; p < 2; p++)
+    {
+      g_assert_cmpfloat_with_epsilon (dbm_of_mw (level_mw[3 * p]), -10, 1e-9);
+      g_assert_cmpfloat_with_epsilon (dbm_of_mw (level_mw[3 * p + 1]), -10, 1e-9);
+    }
+  /* 2 · 479 - 485 = 473: 3 · (-10) - 2 · 30; the other way round 491 is nobody's. */
+  dwn_overload_products (overload, level_mw, product_mw, workspace);
+  g_assert_cmpfloat_with_epsilon (dbm_of_mw (product_mw[2]), -90, 0.01);
+  g_assert_cmpfloat_with_epsilon (dbm_of_mw (product_mw[5]), -97, 0.01);
+  g_assert_cmpfloat (product_mw[0], <, 1e-15);
 }
 
 static void
@@ -328,6 +401,8 @@ main (int argc, char **argv)
   g_test_add_func ("/overload/unpowered", test_unpowered);
   g_test_add_func ("/overload/against-enumeration", test_against_enumeration);
   g_test_add_func ("/overload/strongest", test_strongest);
+  g_test_add_func ("/overload/strongest-triple", test_strongest_triple);
+  g_test_add_func ("/overload/two-outputs", test_two_outputs);
   g_test_add_func ("/overload/two-antennas", test_two_antennas);
   return g_test_run ();
 }

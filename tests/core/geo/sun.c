@@ -142,6 +142,54 @@ test_refraction (void)
   g_assert_cmpfloat (sun.apparent_elevation_deg, ==, sun.elevation_deg);
 }
 
+/* Bennett's formula (J. Navigation 35 (1982) 255) goes the other way, from what is seen; both hold
+ * to 0.1'. Below -1° there is none, as the header has it. */
+static void
+test_refraction_by_height (void)
+{
+  const DwnLatLon at = { 10, 0 };
+  double start_s = unix_of ("2026-04-20T00:00:00Z");
+
+  for (guint minute = 0; minute < 24 * 60; minute++)
+    {
+      DwnSunPosition sun;
+
+      dwn_sun_position (start_s + 60.0 * minute, &at, &sun);
+      double raised = 60 * (sun.apparent_elevation_deg - sun.elevation_deg);
+      double seen_deg = sun.apparent_elevation_deg;
+      if (sun.elevation_deg < -1)
+        g_assert_cmpfloat (raised, ==, 0);
+      else if (sun.elevation_deg > -0.5)
+        g_assert_cmpfloat_with_epsilon (
+          raised, 1 / tan ((seen_deg + 7.31 / (seen_deg + 4.4)) * RADIANS), 0.1);
+    }
+}
+
+/* Where the sun passes north the azimuth goes on from 360° at 0°, and is never 360. */
+static void
+test_north (void)
+{
+  double unix_s = unix_of ("2026-06-21T00:00:00Z");
+  DwnLatLon west = { -40, 160 }, east = { -40, 200 };
+  DwnSunPosition sun;
+
+  for (guint k = 0; k < 80; k++)
+    {
+      DwnLatLon middle = { -40, (west.lon_deg + east.lon_deg) / 2 };
+
+      dwn_sun_position (unix_s, &middle, &sun);
+      g_assert_cmpfloat (sun.azimuth_deg, <, 360);
+      *(sun.azimuth_deg < 180 ? &west : &east) = middle;
+    }
+  for (double lon_deg = west.lon_deg - 1e-12; lon_deg < east.lon_deg + 1e-12;
+       lon_deg = nextafter (lon_deg, 360))
+    {
+      dwn_sun_position (unix_s, &(DwnLatLon) { -40, lon_deg }, &sun);
+      g_assert_cmpfloat (sun.azimuth_deg, <, 360);
+      g_assert_cmpfloat_with_epsilon (remainder (sun.azimuth_deg, 360), 0, 1e-9);
+    }
+}
+
 static guint
 count_of_day (DwnLatLon at, double bearing_deg, const char *utc, gboolean opposite)
 {
@@ -176,6 +224,47 @@ test_tropics (void)
   g_assert_cmpuint (count_of_day ((DwnLatLon) { 0, 0 }, 180, day, TRUE), ==, 2);
 }
 
+/* Just inside its widest swing the sun passes a bearing twice, before and after, and just outside
+ * never; wherever in the search's steps that is. */
+static void
+test_turning (gconstpointer data)
+{
+  gboolean evening = GPOINTER_TO_INT (data);
+  const DwnLatLon at = { 10, 0 };
+  double start_s = unix_of (evening ? "2026-06-21T12:30:00Z" : "2026-06-21T06:30:00Z");
+  double widest_deg = 0, widest_s = 0;
+
+  for (double t_s = start_s; t_s < start_s + 5 * 3600; t_s += 1)
+    {
+      DwnSunPosition sun;
+
+      dwn_sun_position (t_s, &at, &sun);
+      double north_deg = evening ? 360 - sun.azimuth_deg : sun.azimuth_deg;
+      if (north_deg <= widest_deg)
+        continue;
+      widest_deg = north_deg;
+      widest_s = t_s;
+    }
+  for (guint k = 0; k < 24; k++)
+    {
+      gboolean opposite = k % 2 == 1;
+      double turned_deg = opposite ? 180 : 0, from_s = widest_s - 5400 - 150 * (k / 2);
+      double inside_deg = widest_deg - 1e-4, outside_deg = widest_deg + 1e-4;
+      DwnSunMoment moment[4];
+
+      guint n = dwn_sun_over_bearing (&at, turned_deg + (evening ? 360 - inside_deg : inside_deg),
+                                      from_s, widest_s + 5400, moment, 4);
+      g_assert_cmpuint (n, ==, 2);
+      g_assert_true (moment[0].opposite == opposite && moment[1].opposite == opposite);
+      g_assert_cmpfloat (moment[0].unix_s, <, widest_s);
+      g_assert_cmpfloat (moment[1].unix_s, >, widest_s);
+      g_assert_cmpfloat_with_epsilon (moment[0].unix_s + moment[1].unix_s, 2 * widest_s, 30);
+      g_assert_cmpuint (
+        dwn_sun_over_bearing (&at, turned_deg + (evening ? 360 - outside_deg : outside_deg),
+                              from_s, widest_s + 5400, moment, 4), ==, 0);
+    }
+}
+
 /* Elsewhere every bearing is passed once a day, and its opposite once. */
 static void
 test_ordinary_days (void)
@@ -208,7 +297,19 @@ test_outside_domain (void)
   const double times[] = { (double) NAN, (double) INFINITY, -4e9, 8e9 };
   DwnSunPosition sun;
   DwnSunMoment moment;
+  /* The years 1900 to 2199 from their first to their last moment. */
+  const double first_s = unix_of ("1900-01-01T00:00:00Z"), last_s = unix_of ("2200-01-01T00:00:00Z");
+  const double edges[][2] = { { first_s - 1, first_s }, { last_s + 1, last_s } };
 
+  for (gsize i = 0; i < G_N_ELEMENTS (edges); i++)
+    {
+      dwn_sun_position (edges[i][0], &good, &sun);
+      g_assert_true (isnan (sun.azimuth_deg));
+      dwn_sun_position (edges[i][1], &good, &sun);
+      g_assert_false (isnan (sun.azimuth_deg));
+    }
+  dwn_sun_position (0, &(DwnLatLon) { 90.001, 0 }, &sun);
+  g_assert_true (isnan (sun.azimuth_deg));
   dwn_sun_position (0, &nowhere, &sun);
   g_assert_true (isnan (sun.azimuth_deg) && isnan (sun.elevation_deg));
   for (gsize i = 0; i < G_N_ELEMENTS (times); i++)
@@ -242,7 +343,11 @@ main (int argc, char **argv)
   g_test_add_func ("/geo/sun/meeus-example", test_meeus);
   g_test_add_func ("/geo/sun/equinoxes", test_equinoxes);
   g_test_add_func ("/geo/sun/refraction", test_refraction);
+  g_test_add_func ("/geo/sun/refraction-by-height", test_refraction_by_height);
+  g_test_add_func ("/geo/sun/north", test_north);
   g_test_add_func ("/geo/sun/tropics", test_tropics);
+  g_test_add_data_func ("/geo/sun/turning/morning", GINT_TO_POINTER (FALSE), test_turning);
+  g_test_add_data_func ("/geo/sun/turning/evening", GINT_TO_POINTER (TRUE), test_turning);
   g_test_add_func ("/geo/sun/ordinary-days", test_ordinary_days);
   g_test_add_func ("/geo/sun/room", test_room);
   g_test_add_func ("/geo/sun/outside-domain", test_outside_domain);

@@ -2,6 +2,7 @@
 
 #include "core/data/ini.h"
 
+#include "../../common/edges.h"
 #include "vectors.h"
 
 static Table *rows;
@@ -109,6 +110,27 @@ test_refused_roofs (gconstpointer data)
   g_assert_true (g_str_has_prefix (error->message, "roofs.ini"));
 }
 
+static gboolean
+read_file (GBytes *bytes, GError **error)
+{
+  g_autoptr (DwnRoofTable) table = dwn_roof_table_new_from_bytes (bytes, "roofs.ini", error);
+
+  return table != NULL;
+}
+
+/* What people may write into a file of their own. */
+static void
+test_edges (void)
+{
+  static const FileEdges edges[] = {
+    { "unknown", "low-vhf", 0, 100 }, { "unknown", "high-vhf", 0, 100 }, { "unknown", "uhf", 0, 100 },
+    { "unknown", "sd", 0, 30 },
+  };
+
+  for (gsize i = 0; i < G_N_ELEMENTS (edges); i++)
+    edges_check_file ("radio/building.ini", read_file, &edges[i]);
+}
+
 int
 main (int argc, char **argv)
 {
@@ -134,6 +156,7 @@ main (int argc, char **argv)
 
       g_test_add_data_func (path, GSIZE_TO_POINTER (i), test_refused_roofs);
     }
+  g_test_add_func ("/building/edges", test_edges);
   status = g_test_run ();
   table_free (rows);
   return status;

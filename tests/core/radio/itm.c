@@ -4,6 +4,7 @@
 
 #include "core/radio/itm-private.h"
 
+#include "../../common/edges.h"
 #include "formula-profile.h"
 #include "vectors.h"
 
@@ -210,6 +211,82 @@ ridge_query (const OwnProfile *own)
 }
 
 /* Moved samples on the same ground: resampling may cost what a coarser profile costs, no more. */
+/* Eq. (5.11) of the algorithm (Hufford, "The ITS Irregular Terrain Model, version 1.2.2", 1995): off
+ * the middle of time, locations and situations at once the deviations in time and place add up, and
+ * those of situations grow by T² / (7.8 + z²) and L² / (24 + z²). */
+static void
+test_three_shares (void)
+{
+  static const struct {
+    double time_pct, location_pct, situation_pct, z;
+  } cases[] = {
+    { 1, 5, 90, -1.2815515655446004 }, { 90, 1, 99, -2.3263478740408408 }, { 0.1, 0.1, 90, -1.2815515655446004 },
+  };
+  g_autoptr (OwnProfile) own = ridge (501);
+  DwnPathQuery query = ridge_query (own);
+
+  query.mdvar = 3;
+  for (gsize i = 0; i < G_N_ELEMENTS (cases); i++)
+    {
+      query.time_pct = query.location_pct = query.situation_pct = 50;
+      double median_db = run_model (&query).loss_db;
+      query.situation_pct = cases[i].situation_pct;
+      double situation_sd = (median_db - run_model (&query).loss_db) / cases[i].z;
+      query.situation_pct = 50;
+      query.location_pct = cases[i].location_pct;
+      double location_db = median_db - run_model (&query).loss_db;
+      query.location_pct = 50;
+      query.time_pct = cases[i].time_pct;
+      double time_db = median_db - run_model (&query).loss_db;
+      query.location_pct = cases[i].location_pct;
+      query.situation_pct = cases[i].situation_pct;
+      double z2 = cases[i].z * cases[i].z;
+      double sd = sqrt (situation_sd * situation_sd + time_db * time_db / (7.8 + z2)
+                        + location_db * location_db / (24 + z2));
+
+      g_assert_cmpfloat (fabs (location_db), >, 5);
+      g_assert_cmpfloat_with_epsilon (median_db - run_model (&query).loss_db,
+                                      time_db + location_db + sd * cases[i].z, 1e-3);
+    }
+}
+
+/* Eq. (3.2): an antenna sited with care stands higher over its ground by 5 m, one sited with great
+ * care by 10 m, on irregular ground; below 5 m by less, as sin (pi h / 10). */
+static void
+test_siting (void)
+{
+  static const double heights_m[] = { 2, 4.5, 5, 5.9, 8 };
+  g_autoptr (OwnProfile) own = ridge (501);
+  DwnPathQuery query = ridge_query (own);
+
+  query.profile = NULL;
+  query.distance_m = 30e3;
+  query.tx_agl_m = 100;
+  for (gsize i = 0; i < 2 * G_N_ELEMENTS (heights_m); i++)
+    {
+      double h_m = heights_m[i / 2], most_m = i % 2 == 0 ? 4 : 9;
+      DwnItmPath path;
+      DwnItmReference reference;
+      DwnPathLoss out;
+
+      query.rx_agl_m = h_m;
+      dwn_itm_path_init (&path, &query, 0);
+      path.d_m = 30e3;
+      path.delta_h_m = 60;
+      path.he_m[0] = 100;
+      path.he_m[1] = h_m + (1 + most_m * (h_m < 5 ? sin (G_PI * h_m / 10) : 1)) * exp (-2 * h_m / 60);
+      dwn_itm_set_horizon (&path, 0);
+      dwn_itm_set_horizon (&path, 1);
+      g_assert_true (dwn_itm_reference (&path, FALSE, &reference, NULL));
+      g_assert_true (dwn_itm_area_loss (&query, 60, DWN_SITING_RANDOM,
+                                        i % 2 == 0 ? DWN_SITING_CAREFUL : DWN_SITING_VERY_CAREFUL, &out,
+                                        NULL));
+      g_assert_cmpfloat_with_epsilon (
+        out.loss_db, out.free_space_db + dwn_itm_variability_db (&path, &query, reference.reference_db,
+                                                                 &reference.warnings), 1e-9);
+    }
+}
+
 static void
 test_uneven (void)
 {
@@ -303,6 +380,45 @@ test_refused (gconstpointer data)
 
   *(double *) ((char *) &query + refused[i].field) = refused[i].value;
   assert_refused (&query, DWN_PATH_ERROR_DOMAIN);
+}
+
+/* NTIA Report 82-100 and its published program: 20 MHz to 20 GHz, antennas of 0.5 to 3,000 m,
+ * refractivities of 250 to 400. */
+static void
+test_edges (void)
+{
+#define FIELD(name) #name, offsetof (DwnPathQuery, name)
+  static const QueryEdges edges[] = {
+    { FIELD (mhz), 20, 20000 }, { FIELD (tx_agl_m), 0.5, 3000 }, { FIELD (rx_agl_m), 0.5, 3000 },
+    { FIELD (n0), 250, 400 }, { FIELD (permittivity), 1, 1000 },
+    { FIELD (conductivity_s_m), 1e-9, 1000 },
+  };
+  /* In shares of time, locations and situations a tail of 0.001 % is left. */
+  static const gsize shares[] = { offsetof (DwnPathQuery, time_pct),
+                                  offsetof (DwnPathQuery, location_pct),
+                                  offsetof (DwnPathQuery, situation_pct) };
+  static const QueryEdges area = { FIELD (delta_h_m), 0, 10000 };
+#undef FIELD
+  g_autoptr (OwnProfile) own = own_profile_flat (50e3, 501, 0);
+  DwnPathQuery query = ridge_query (own);
+
+  query.polarisation = DWN_POLARISATION_VERTICAL;
+  for (gsize i = 0; i < G_N_ELEMENTS (edges); i++)
+    edges_check_query (&dwn_path_model_itm, &query, &edges[i]);
+  for (gsize i = 0; i < G_N_ELEMENTS (shares); i++)
+    for (gsize k = 0; k < 2; k++)
+      {
+        double end_pct = k == 0 ? 0.001 : 99.999, sign = k == 0 ? -1 : 1;
+
+        g_assert_true (edge_is_in_domain (&dwn_path_model_itm, query, shares[i], end_pct));
+        g_assert_false (edge_is_in_domain (&dwn_path_model_itm, query, shares[i],
+                                           end_pct + sign * 1e-5));
+      }
+  query.profile = NULL;
+  query.distance_m = 50e3;
+  edges_check_query (&dwn_path_model_itm_area, &query, &area);
+  edges_check_query (&dwn_path_model_itm_area, &query, &(QueryEdges) {
+    "distance_m", offsetof (DwnPathQuery, distance_m), 1e-3, 2.1e7 });
 }
 
 static void
@@ -402,6 +518,8 @@ main (int argc, char **argv)
   areas = add_rows ("area", 5, "itm-area.csv", test_area);
   variabilities = add_rows ("variability", 63, "itm-variability.csv", test_variability);
   primitives = add_rows ("primitive", 31, "itm-primitives.csv", test_primitive);
+  g_test_add_func ("/itm/three-shares", test_three_shares);
+  g_test_add_func ("/itm/siting", test_siting);
   g_test_add_func ("/itm/uneven", test_uneven);
   g_test_add_func ("/itm/more-time-costs-more", test_more_time_costs_more);
   g_test_add_func ("/itm/warnings", test_warnings_are_passed_on);
@@ -411,6 +529,7 @@ main (int argc, char **argv)
 
       g_test_add_data_func (path, GSIZE_TO_POINTER (i), test_refused);
     }
+  g_test_add_func ("/itm/refused/edges", test_edges);
   g_test_add_func ("/itm/refused/codes", test_refused_codes);
   g_test_add_func ("/itm/refused/inside", test_refused_inside);
   g_test_add_func ("/itm/refused/profiles", test_refused_profiles);

@@ -3,6 +3,7 @@
 #include <math.h>
 
 #include "core/data/ini.h"
+#include "../../common/edges.h"
 
 /* ITU-R P.372: medians worked from its formulas (72.5 - 27.7 log10 f and so on). */
 static const struct {
@@ -174,6 +175,27 @@ test_broken (gconstpointer data)
   g_assert_cmpstr (error->message, ==, broken[i].message);
 }
 
+static gboolean
+read_file (GBytes *bytes, GError **error)
+{
+  g_autoptr (DwnNoiseTable) table = dwn_noise_table_new_from_bytes (bytes, "noise.ini", error);
+
+  return table != NULL;
+}
+
+/* What people may write into a file of their own. */
+static void
+test_edges (void)
+{
+  static const FileEdges edges[] = {
+    { "city", "c", 0, 200 }, { "city", "d", 0, 100 }, { "city", "c-high", 0, 200 },
+    { "city", "d-high", 0, 100 }, { "city", "sd", 0, 30 },
+  };
+
+  for (gsize i = 0; i < G_N_ELEMENTS (edges); i++)
+    edges_check_file ("radio/noise.ini", read_file, &edges[i]);
+}
+
 int
 main (int argc, char *argv[])
 {
@@ -205,5 +227,6 @@ main (int argc, char *argv[])
       g_test_add_data_func (path, GSIZE_TO_POINTER (i), test_broken);
     }
 
+  g_test_add_func ("/noise/edges", test_edges);
   return g_test_run ();
 }

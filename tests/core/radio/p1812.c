@@ -4,6 +4,7 @@
 
 #include "core/radio/p1812-private.h"
 
+#include "../../common/edges.h"
 #include "formula-profile.h"
 #include "vectors.h"
 
@@ -318,6 +319,18 @@ test_location_variability (void)
   own_profile_free (flat.own);
 }
 
+/* Attachment 2 is for up to one half; beyond, the distribution is symmetrical. */
+static void
+test_inverse_normal (void)
+{
+  for (double share = 0.01; share < 0.5; share += 0.01)
+    {
+      g_assert_cmpfloat (dwn_p1812_inverse_normal (share), >, 0);
+      g_assert_cmpfloat_with_epsilon (dwn_p1812_inverse_normal (1 - share),
+                                      -dwn_p1812_inverse_normal (share), 1e-12);
+    }
+}
+
 /* §4.8: (0.52 + 0.024 f) w^0.28: 3.0 dB for 500 m at UHF, nothing 10 m above the clutter. */
 static void
 test_location_sd (void)
@@ -330,6 +343,9 @@ test_location_sd (void)
                                   dwn_p1812_location_sd_db (545, 10, 10, 500) / 2, 1e-12);
   g_assert_cmpfloat (dwn_p1812_location_sd_db (545, 20, 10, 500), ==, 0);
   g_assert_true (isnan (dwn_p1812_location_sd_db (-1, 20, 10, 500)));
+  g_assert_true (isnan (dwn_p1812_location_sd_db (545, 20, 10, 0)));
+  g_assert_cmpfloat_with_epsilon (dwn_p1812_location_sd_db (0.5, 10, 10, 0.5),
+                                  0.52 * pow (0.5, 0.28), 1e-4);
   g_assert_true (isnan (dwn_p1812_location_sd_db (545, (double) NAN, 10, 500)));
 }
 
@@ -413,6 +429,26 @@ test_refused (gconstpointer data)
   own_profile_free (flat.own);
 }
 
+/* P.1812-8, §1 and table 1: 30 to 6,000 MHz, antennas of 1 to 3,000 m, 1 to 99 % of locations; of
+ * time 1 to 50 %, with our extension to 99. The rest as our header has it. */
+static void
+test_edges (void)
+{
+#define FIELD(name) #name, offsetof (DwnPathQuery, name)
+  static const QueryEdges edges[] = {
+    { FIELD (mhz), 30, 6000 }, { FIELD (tx_agl_m), 1, 3000 }, { FIELD (rx_agl_m), 1, 3000 },
+    { FIELD (time_pct), 1, 99 }, { FIELD (location_pct), 1, 99 }, { FIELD (location_sd_db), 0, 100 },
+    { FIELD (latitude_deg), -90, 90 }, { FIELD (dn), -150, 150 }, { FIELD (n0), 100, 600 },
+    { FIELD (dct_km), 0, 40000 }, { FIELD (dcr_km), 0, 40000 },
+  };
+#undef FIELD
+  Flat flat = flat_query ();
+
+  for (gsize i = 0; i < G_N_ELEMENTS (edges); i++)
+    edges_check_query (&dwn_path_model_p1812, &flat.query, &edges[i]);
+  own_profile_free (flat.own);
+}
+
 static void
 test_refused_profiles (void)
 {
@@ -468,6 +504,7 @@ main (int argc, char **argv)
   g_test_add_func ("/p1812/time/more-costs-more", test_more_time_costs_more);
   g_test_add_func ("/p1812/time/extension-is-said", test_extension_is_said);
   g_test_add_func ("/p1812/location/variability", test_location_variability);
+  g_test_add_func ("/p1812/location/inverse-normal", test_inverse_normal);
   g_test_add_func ("/p1812/location/deviation", test_location_sd);
   g_test_add_func ("/p1812/mast-sweep", test_mast_sweep);
   g_test_add_func ("/p1812/clutter-at-the-ends", test_clutter_at_the_ends);
@@ -477,6 +514,7 @@ main (int argc, char **argv)
 
       g_test_add_data_func (path, GSIZE_TO_POINTER (i), test_refused);
     }
+  g_test_add_func ("/p1812/refused/edges", test_edges);
   g_test_add_func ("/p1812/refused/profiles", test_refused_profiles);
   status = g_test_run ();
   table_free (rows);

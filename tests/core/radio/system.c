@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "core/data/ini.h"
+#include "../../common/edges.h"
 
 /* ATSC: FCC 97-115 (15.19 dB measured), 17.2 dB blocked is common practice without a source.
  * DVB-T 64-QAM 2/3: EN 300 744, later editions. DVB-T2: ITU-R BT.2033-2 table 2. ISDB-T: ARIB
@@ -250,6 +251,31 @@ test_broken (gconstpointer data)
     g_error ("\"%s\" does not begin with \"%s\"", error->message, broken[i].message);
 }
 
+static gboolean
+read_file (GBytes *bytes, GError **error)
+{
+  g_autoptr (DwnSystemTable) table = dwn_system_table_new_from_bytes (bytes, "systems.ini", error);
+
+  return table != NULL;
+}
+
+/* What people may write into a file of their own. */
+static void
+test_edges (void)
+{
+  static const FileEdges edges[] = {
+    { "atsc1", "bandwidth-mhz", 0.1, 20 }, { "atsc1", "max-dbm", -60, 30 },
+    { "atsc1", "several-max-dbm", -60, 30 }, { "atsc1", "guard-us", 0, 10000 },
+    { "atsc1 8vsb", "gauss", -20, 60 }, { "atsc1 8vsb", "rice", -20, 60 },
+    { "atsc1 8vsb", "rayleigh", -20, 60 }, { "atsc1 8vsb", "min-dbm", -130, 0 },
+    { "ratio atsc-0", "offsets", -100, 100 }, { "ratio atsc-0", "at-dbm", -130, 30 },
+    { "ratio atsc-0", "ratio", -100, 60 },
+  };
+
+  for (gsize i = 0; i < G_N_ELEMENTS (edges); i++)
+    edges_check_file ("radio/systems.ini", read_file, &edges[i]);
+}
+
 int
 main (int argc, char *argv[])
 {
@@ -281,5 +307,6 @@ main (int argc, char *argv[])
       g_test_add_data_func (path, GSIZE_TO_POINTER (i), test_broken);
     }
 
+  g_test_add_func ("/system/edges", test_edges);
   return g_test_run ();
 }

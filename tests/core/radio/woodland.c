@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "core/data/ini.h"
+#include "../../common/edges.h"
 
 /* A = Am (1 − exp (−γ d / Am)) worked separately with the published pairs (105.9 MHz 0.04 dB/m and
  * 9.4 dB; 466.475 MHz 0.12 and 18; 949 MHz 0.17 and 26.5; 2117.5 MHz 0.34 and 34.1): the trade's "20
@@ -132,6 +133,30 @@ test_refused (gconstpointer data)
   g_assert_true (g_str_has_prefix (error->message, "wood.ini"));
 }
 
+static gboolean
+read_woodland (GBytes *bytes, GError **error)
+{
+  g_autoptr (DwnWoodland) woodland = dwn_woodland_new_from_bytes (bytes, "wood.ini", error);
+
+  return woodland != NULL;
+}
+
+/* What people may write into a file of their own. */
+static void
+test_edges (void)
+{
+  static const FileEdges edges[] = {
+    { "in-leaf", "mhz", 1, (double) NAN, NULL, ", 466.475, 949, 1852.2, 2117.5" },
+    { "in-leaf", "mhz", (double) NAN, 1e5, "105.9, 466.475, 949, 1852.2, ", NULL },
+    { "in-leaf", "gamma", 1e-6, 100, NULL, ", 0.12, 0.17, 0.30, 0.34" },
+    { "in-leaf", "limit", 0.1, 200, NULL, ", 18, 26.5, 29, 34.1" },
+    { "bare", "gamma-share", 0, 1 }, { "spread", "sd-share", 0, 2 }, { "tree", "low-vhf", 0, 100 },
+  };
+
+  for (gsize i = 0; i < G_N_ELEMENTS (edges); i++)
+    edges_check_file ("radio/woodland.ini", read_woodland, &edges[i]);
+}
+
 int
 main (int argc, char **argv)
 {
@@ -148,6 +173,7 @@ main (int argc, char **argv)
   g_test_add_func ("/woodland/spread", test_spread);
   g_test_add_func ("/woodland/tree", test_tree);
   g_test_add_func ("/woodland/outside", test_outside);
+  g_test_add_func ("/woodland/edges", test_edges);
   for (gsize i = 0; i < G_N_ELEMENTS (refused); i++)
     {
       g_autofree char *path = g_strdup_printf ("/woodland/refused/%s", refused[i].name);

@@ -3,6 +3,7 @@
 
 #include <math.h>
 
+#include "../../common/edges.h"
 #include "example-plan.h"
 
 #define MPH 0.44704
@@ -276,6 +277,38 @@ test_refusals (void)
   g_assert_nonnull (strstr (error->message, "mount.ini:2"));
 }
 
+static gboolean
+read_file (GBytes *bytes, GError **error)
+{
+  DwnMountRules rules;
+
+  return dwn_mount_rules_parse (&rules, bytes, "mount.ini", error);
+}
+
+/* What people may write into a file of their own. */
+static void
+test_edges (void)
+{
+  static const FileEdges edges[] = {
+    { "wind-eu", "pressure-low-pa", 100, 10000 }, { "wind-eu", "low-up-to-m", 1, 1000 },
+    { "wind-eu", "pressure-high-pa", 100, 10000 }, { "wind-eu", "pressure-exposed-pa", 100, 10000 },
+    { "wind-eu", "drag", 0.1, 5 }, { "wind-eu", "proof-from-nm", 1, 1e6 },
+    { "wind-us", "pressure-pa-s2-m2", 0.1, 2 }, { "wind-us", "allowable-of-ultimate", 0.1, 1 },
+    { "wind-us", "speed-m-s", 1, 120 }, { "wind-us", "drag", 0.1, 5 },
+    { "ice", "density-kg-m3", 100, 1000 }, { "ice", "rod-m", 0.001, 1 },
+    { "antenna", "low-vhf-m2", 0, 10 }, { "antenna", "high-vhf-m2", 0, 10 },
+    { "antenna", "uhf-m2", 0, 10 }, { "mast", "clamped-one-of", 1, 100 },
+    { "mast", "guy-above-m", 0.1, 100 }, { "mast", "chimney-above-m", 0.1, 100 },
+    { "mast", "chimney-diameter-m", 0.001, 1 }, { "mast", "two-people-m", 0.1, 100 },
+    { "mast", "roof-m", 0, 100 }, { "lines", "lengths", 1, 10 }, { "lines", "people-m", 0.1, 100 },
+    { "lines", "antenna-m", 0, 100 }, { "ladder", "foot-out-share", 0.1, 1 },
+    { "ladder", "above-landing-m", 0, 10 },
+  };
+
+  for (gsize i = 0; i < G_N_ELEMENTS (edges); i++)
+    edges_check_file ("study/mount.ini", read_file, &edges[i]);
+}
+
 int
 main (int argc, char **argv)
 {
@@ -292,5 +325,6 @@ main (int argc, char **argv)
   g_test_add_func ("/mount/from-plan", test_from_plan);
   g_test_add_func ("/mount/conductors", test_conductors);
   g_test_add_func ("/mount/refusals", test_refusals);
+  g_test_add_func ("/mount/edges", test_edges);
   return g_test_run ();
 }

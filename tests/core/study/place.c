@@ -232,6 +232,23 @@ test_reading (void)
   fixture_close (&read);
 }
 
+/* Where no rises are asked for it is every whole metre up to ten, as place.h has it. */
+static void
+test_whole_metres (void)
+{
+  Fixture f;
+  g_autoptr (GError) error = NULL;
+
+  fixture_open (&f, 5.0, "", "", "");
+  g_autoptr (DwnRaise) raise = dwn_raise_new (f.plan, f.fields, f.tables, f.plan->aims->aim_deg, 0, NULL,
+                                              NULL, &error);
+  g_assert_no_error (error);
+  g_assert_cmpuint (raise->n, ==, (guint) DWN_RAISE_MOST_M + 1);
+  for (guint k = 0; k < raise->n; k++)
+    g_assert_cmpfloat (raise->rise_m[k], ==, k);
+  fixture_close (&f);
+}
+
 static void
 test_holds_from (void)
 {
@@ -346,6 +363,7 @@ test_spots (void)
   g_assert_cmpfloat (best->east_m, >=, 40.0);
   g_assert_cmpfloat_with_epsilon (best->ground_m, 100.0 + 0.5 * best->east_m, 1.5);
   g_assert_cmpfloat (spots->gain_db, >, 2.0);
+  g_assert_cmpfloat (spots->gain_db, ==, best->sum.weakest_db - spots->spot[0].sum.weakest_db);
   for (guint k = 0; k < spots->n; k++)
     {
       g_assert_cmpint (spots->view[k].path_class, ==, DWN_PATH_BLOCKED);
@@ -381,6 +399,7 @@ main (int argc, char **argv)
   g_test_add_func ("/place/cable", test_cable);
   g_test_add_func ("/place/over-trees", test_over_trees);
   g_test_add_func ("/place/reading", test_reading);
+  g_test_add_func ("/place/whole-metres", test_whole_metres);
   g_test_add_func ("/place/holds-from", test_holds_from);
   g_test_add_func ("/place/cancel", test_cancel);
   g_test_add_func ("/place/spots", test_spots);

@@ -91,6 +91,75 @@ test_fm_sum (void)
   house_close (&trapped);
 }
 
+/* Products lose behind the amplifier what the station's signal loses: each television has them as far
+ * below it. And a station of half a kilowatt is one. */
+static void
+test_two_outlets (void)
+{
+  House house;
+
+  house_open (&house, TWO_FM, STATION ("11", "0.5"),
+              AMP_20 "<part id='split' kind='splitter' type='splitter-2'/>"
+              "<part id='tv2' kind='outlet' type='tuner-atsc'/>",
+              "<join from='a' to='amp'/><join from='amp' to='split'/><join from='split' to='tv'/>"
+              "<join from='split' from-port='2' to='tv2' cable='series-59' length-m='40'/>");
+  const DwnReception *far = &house.budget->reception[0], *near = &house.budget->reception[1];
+
+  g_assert_cmpuint (house.budget->n_outlets, ==, 2);
+  g_assert_cmpfloat (near->level_dbm - far->level_dbm, >, 3.0);
+  g_assert_cmpfloat (near->spurious_share, >, 0.1);
+  g_assert_cmpfloat_with_epsilon (near->level_dbm - spurious_dbm (near),
+                                  far->level_dbm - spurious_dbm (far), 1e-6);
+  house_close (&house);
+}
+
+/* Straight on the tuner: 98.1 MHz at 100 dBµV/m and the station's own signal against the limit of its
+ * input (-8 dBm, data/chain/parts.ini). */
+static void
+test_tuner_alone (void)
+{
+  House house;
+
+  house_open (&house, "<carrier mhz='98.1' field-dbuv-m='120'/>", STATION ("11", "2"), "",
+              "<join from='a' to='tv'/>");
+  const DwnReception *reception = house.budget->reception;
+  const DwnPartType *tuner = dwn_part_list_find (house.tables->parts, "tuner-atsc");
+  double total_mw = pow (10.0, power_dbm (120.0, 98.1) / 10.0) + pow (10.0, reception->level_dbm / 10.0);
+
+  g_assert_cmpfloat_with_epsilon (reception->headroom_db,
+                                  tuner->max_input_dbm - 10.0 * log10 (total_mw), 0.05);
+  house_close (&house);
+}
+
+/* The limit that is named is the largest share of what stands against the signal, by more than
+ * half (budget.h), wherever on the way from none to too much. */
+static void
+test_named_limit (void)
+{
+  guint n[DWN_LIMIT_UNCONNECTED + 1] = { 0 };
+
+  for (guint k = 0; k < 120; k++)
+    {
+      House house;
+      g_autofree char *carriers = g_strdup_printf (
+        "<carrier mhz='98.1' field-dbuv-m='%.2f'/><carrier mhz='102.9' field-dbuv-m='%.2f'/>",
+        66.0 + 0.1 * k, 66.0 + 0.1 * k);
+
+      house_open (&house, carriers, STATION ("11", "2"), AMP_20, ROW);
+      const DwnReception *reception = house.budget->reception;
+      double others = reception->interference_share + reception->spurious_share;
+      DwnLimit named = others > 0.5 ? DWN_LIMIT_OVERLOAD
+                       : reception->ambient_share > 0.5 ? DWN_LIMIT_AMBIENT : DWN_LIMIT_NOISE;
+
+      g_assert_cmpfloat (reception->headroom_db, >, 0.0);
+      g_assert_cmpint (reception->limit, ==, named);
+      n[named]++;
+      house_close (&house);
+    }
+  g_assert_cmpuint (n[DWN_LIMIT_OVERLOAD], >, 10);
+  g_assert_cmpuint (n[DWN_LIMIT_OVERLOAD], <, 110);
+}
+
 /* The sum of all carriers counts against the limit: four of one level are 6.02 dB more than one. */
 static void
 test_composite (void)
@@ -246,6 +315,9 @@ main (int argc, char **argv)
 {
   g_test_init (&argc, &argv, NULL);
   g_test_add_func ("/study/too-much/fm-sum", test_fm_sum);
+  g_test_add_func ("/study/too-much/two-outlets", test_two_outlets);
+  g_test_add_func ("/study/too-much/tuner-alone", test_tuner_alone);
+  g_test_add_func ("/study/too-much/named-limit", test_named_limit);
   g_test_add_func ("/study/too-much/composite", test_composite);
   g_test_add_func ("/study/too-much/known-transmitter", test_known_transmitter);
   g_test_add_func ("/study/too-much/group", test_group);
