@@ -89,6 +89,27 @@ gear_join_last (Gear *gear, const char *cable, double length_m)
                     cable, length_m);
 }
 
+/* The first @n_turned parts backwards, the others where they were; all cables backwards. */
+static inline void
+gear_turn_round (Gear *gear, guint n_turned)
+{
+  Gear turned = *gear;
+
+#define TURNED(part) ((part) < n_turned ? n_turned - 1 - (part) : (part))
+  for (guint k = 0; k < gear->n_parts; k++)
+    turned.part[TURNED (k)] = gear->part[k];
+  for (guint e = 0; e < gear->n_edges; e++)
+    {
+      DwnEdge edge = gear->edge[e];
+
+      edge.from_part = TURNED (edge.from_part);
+      edge.to_part = TURNED (edge.to_part);
+      turned.edge[gear->n_edges - 1 - e] = edge;
+    }
+#undef TURNED
+  *gear = turned;
+}
+
 static inline DwnChain *
 gear_build (const Gear *gear, const DwnPartList *list)
 {

@@ -186,15 +186,24 @@ static void
 test_three_bands (Fixture *fixture, gconstpointer data)
 {
   g_autoptr (DwnPattern) low = band_pattern ("low", 54, 88);
-  DwnPart three[] = {
+  DwnPart band[] = {
     antenna ("u", fixture->uhf), antenna ("l", low), antenna ("v", fixture->vhf),
   };
-  g_autoptr (DwnChain) chain = standard (fixture, 3, three, 1);
+  static const double mhz[] = { 550, 70, 195 };
+  static const guint orders[][3] = {
+    { 0, 1, 2 }, { 0, 2, 1 }, { 1, 0, 2 }, { 1, 2, 0 }, { 2, 0, 1 }, { 2, 1, 0 },
+  };
 
-  g_assert_cmpint (dwn_chain_arrangement (chain), ==, DWN_ARRANGEMENT_SPLIT_BY_BAND);
-  g_assert_cmpfloat (gain_db (chain, 550, 0, 0, 0, 0), >, -8);
-  g_assert_cmpfloat (gain_db (chain, 70, 0, 1, 0, 0), >, -8);
-  g_assert_cmpfloat (gain_db (chain, 195, 0, 2, 0, 0), >, -8);
+  /* Whichever is listed first, each comes to the input of its band. */
+  for (gsize k = 0; k < G_N_ELEMENTS (orders); k++)
+    {
+      DwnPart three[] = { band[orders[k][0]], band[orders[k][1]], band[orders[k][2]] };
+      g_autoptr (DwnChain) chain = standard (fixture, 3, three, 1);
+
+      g_assert_cmpint (dwn_chain_arrangement (chain), ==, DWN_ARRANGEMENT_SPLIT_BY_BAND);
+      for (guint a = 0; a < 3; a++)
+        g_assert_cmpfloat (gain_db (chain, mhz[orders[k][a]], 0, a, 0, 0), >, -8);
+    }
 }
 
 static void
@@ -254,9 +263,10 @@ test_switch (Fixture *fixture, gconstpointer data)
                                     gain_db (plain, 550, 0, 0, 1, 0) - 1, 1e-9);
 }
 
-/* A mast amplifier with its inserter indoors, a surge block, four outlets on plates. */
+/* A mast amplifier with its inserter indoors, a surge block, four outlets on plates. @turned: listed
+ * the other way round. */
 static DwnChain *
-house_gear (const Fixture *fixture)
+house_gear (const Fixture *fixture, gboolean turned)
 {
   Gear gear = { 0 };
   static const char *const plate[] = { "plate1", "plate2", "plate3", "plate4" };
@@ -280,16 +290,19 @@ house_gear (const Fixture *fixture)
       gear_add (&gear, fixture->list, tv[o], "tuner-dvbt2");
       gear_join_last (&gear, NULL, 0);
     }
+  if (turned)
+    gear_turn_round (&gear, gear.n_parts);
   return gear_build (&gear, fixture->list);
 }
 
-/* To any arrangement and back to one antenna: the trunk has lost nothing and gained nothing. */
+/* To any arrangement and back to one antenna: the trunk has lost nothing and gained nothing; in
+ * whichever order its parts are listed (@data). */
 static void
 test_there_and_back (Fixture *fixture, gconstpointer data)
 {
   DwnPart one = antenna ("roof", fixture->wide);
   DwnPart two[] = { antenna ("east", fixture->wide), antenna ("west", fixture->wide) };
-  g_autoptr (DwnChain) before = house_gear (fixture);
+  g_autoptr (DwnChain) before = house_gear (fixture, GPOINTER_TO_INT (data));
 
   two[0].pass = "470-500";
   two[1].pass = "560-600";
@@ -316,7 +329,7 @@ static void
 test_any_to_any (Fixture *fixture, gconstpointer data)
 {
   DwnPart two[] = { antenna ("east", fixture->uhf), antenna ("west", fixture->vhf) };
-  g_autoptr (DwnChain) before = house_gear (fixture);
+  g_autoptr (DwnChain) before = house_gear (fixture, FALSE);
 
   two[0].pass = "470-500";
   two[1].pass = "560-600";
@@ -336,6 +349,166 @@ test_any_to_any (Fixture *fixture, gconstpointer data)
           double level_db = gain_db (chain, 570, chain->n_states - 1, n_to - 1, o, port);
           g_assert_true (level_db > -45 && level_db < 16); /* the amplifier's gain at most */
         }
+    }
+}
+
+/* Of types of one kind the nearest by its figures is taken: each case has one that is nearer in one
+ * figure and one that is farther, whichever is listed first. */
+static void
+test_nearest_type (Fixture *fixture, gconstpointer data)
+{
+  static const struct {
+    const char *key, *own, *near, *far;
+  } cases[] = {
+    { "gain", "20", "18", "12" }, { "gain", "20", "21", "26" }, { "noise-figure", "3", "2.5", "6" },
+    { "noise-figure", "3", "4", "1" }, { "volts", "12", "13", "5" }, { "volts", "5", "6", "12" },
+  };
+
+  for (gsize i = 0; i < 2 * G_N_ELEMENTS (cases); i++)
+    {
+      const char *listed[] = { cases[i / 2].near, cases[i / 2].far };
+      g_autoptr (GString) text = g_string_new (
+        "[part tv]\nkind=outlet\nname=T\nsource=test\nnoise-figure=7\n"
+        "[part trap]\nkind=filter\nname=F\nsource=test\ngain=-1\n");
+      static const char *const others[][2] = { { "gain", "20" }, { "noise-figure", "3" }, { "volts", "12" } };
+
+      for (guint k = 0; k < 3; k++)
+        {
+          const char *value = k == 0 ? cases[i / 2].own : listed[i % 2 == 0 ? k - 1 : 2 - k];
+
+          g_string_append_printf (text, "[part %s]\nkind=amplifier\nname=A\nsource=test\n"
+                                  "unpowered-loss-db=30\ndc-out=need\nmilliamps=60\ninputs=%u\n%s=%s\n",
+                                  k == 0 ? "own" : value == cases[i / 2].near ? "near" : "far",
+                                  k == 0 ? 2 : 1, cases[i / 2].key, value);
+          for (guint o = 0; o < 3; o++)
+            if (!g_str_equal (others[o][0], cases[i / 2].key))
+              g_string_append_printf (text, "%s=%s\n", others[o][0], others[o][1]);
+        }
+      g_autoptr (DwnPartList) list = gear_list_of_text (text->str);
+      DwnPart one = antenna ("roof", fixture->wide);
+      Gear gear = { 0 };
+
+      gear_add_antenna (&gear, "u", fixture->uhf);
+      gear_add_antenna (&gear, "v", fixture->vhf);
+      gear_add (&gear, list, "amp", "own");
+      gear_join (&gear, "u", 0, "amp", 0, NULL, 0);
+      gear_join (&gear, "v", 0, "amp", 1, NULL, 0);
+      gear_add (&gear, list, "tv", "tv");
+      gear_join_last (&gear, NULL, 0);
+      g_autoptr (DwnChain) before = gear_build (&gear, list);
+      g_autoptr (DwnChain) single = with_head (before, DWN_ARRANGEMENT_ONE, 1, &one);
+
+      g_assert_cmpstr (single->part[dwn_chain_find (single, "amp")].type, ==, "near");
+    }
+}
+
+/* What identifies how a chain joins its antennas: the type of the part where they meet, and to which
+ * of its inputs each leads. */
+static char *
+joining_of (const DwnChain *chain, guint n)
+{
+  GString *text = g_string_new (NULL);
+
+  for (guint a = 0; a < n; a++)
+    {
+      const DwnEdge *edge = &chain->edge[chain->out_edge[chain->out_first[chain->antenna[a]]]];
+
+      g_string_append_printf (text, "%s %u ", chain->part[edge->to_part].type, edge->to_port);
+    }
+  return g_string_free (text, FALSE);
+}
+
+/* Two choices are the same just where antennas would be joined in the same way (head.h). */
+static void
+test_band_choice (Fixture *fixture, gconstpointer data)
+{
+  g_autoptr (DwnPattern) low = band_pattern ("low", 54, 88);
+  const DwnPattern *const patterns[] = { fixture->vhf, fixture->uhf, fixture->wide, low };
+  guint choice[16];
+  char *joining[16];
+  guint n_kinds = 0;
+
+  for (guint k = 0; k < 16; k++)
+    {
+      DwnPart two[] = { antenna ("one", patterns[k / 4]), antenna ("two", patterns[k % 4]) };
+      DwnBandGain gain[] = { dwn_chain_band_gain (two[0].pattern), dwn_chain_band_gain (two[1].pattern) };
+      g_autoptr (DwnChain) chain = standard (fixture, 2, two, 1);
+
+      choice[k] = dwn_chain_band_choice (fixture->list, NULL, 2, gain);
+      joining[k] = joining_of (chain, 2);
+      gboolean met = FALSE;
+      for (guint j = 0; j < k; j++)
+        {
+          g_assert_cmpint (choice[j] == choice[k], ==, g_str_equal (joining[j], joining[k]));
+          met = met || choice[j] == choice[k];
+        }
+      n_kinds += met ? 0 : 1;
+    }
+  g_assert_cmpuint (n_kinds, >=, 4);
+  for (guint k = 0; k < 16; k++)
+    g_free (joining[k]);
+}
+
+/* An amplifier with an input for each antenna is chosen where there is one, and asked for then only. */
+static void
+test_head_amplifier (Fixture *fixture, gconstpointer data)
+{
+  const DwnPartType *amplifier = dwn_part_list_find (fixture->list, "mast-amp-vhf-uhf");
+  g_autoptr (DwnChain) plain = house_gear (fixture, FALSE);
+  DwnPart one = antenna ("roof", fixture->wide);
+  DwnPart two[] = { antenna ("u", fixture->uhf), antenna ("v", fixture->vhf) };
+  g_autoptr (DwnChain) combined = standard (fixture, 2, two, 1);
+  DwnBandGain gain[] = { dwn_chain_band_gain (fixture->uhf), dwn_chain_band_gain (fixture->vhf) };
+  DwnBandGain turned[] = { gain[1], gain[0] };
+  Gear gear = { 0 };
+
+  gear_add_antenna (&gear, "u", fixture->uhf);
+  gear_add_antenna (&gear, "v", fixture->vhf);
+  gear_add (&gear, fixture->list, "amp", "mast-amp-vhf-uhf");
+  gear_join (&gear, "u", 0, "amp", 1, NULL, 0);
+  gear_join (&gear, "v", 0, "amp", 0, NULL, 0);
+  gear_add (&gear, fixture->list, "tv", "tuner-atsc");
+  gear_join_last (&gear, NULL, 0);
+  g_autoptr (DwnChain) joined = gear_build (&gear, fixture->list);
+  g_autoptr (DwnChain) single = with_head (joined, DWN_ARRANGEMENT_ONE, 1, &one);
+
+  g_assert_true (dwn_chain_head_amplifier (joined) == amplifier);
+  g_assert_null (dwn_chain_head_amplifier (plain));
+  g_assert_null (dwn_chain_head_amplifier (combined));
+  g_assert_null (dwn_chain_head_amplifier (single));
+
+  guint with = dwn_chain_band_choice (fixture->list, amplifier, 2, gain);
+  guint without = dwn_chain_band_choice (fixture->list, NULL, 2, gain);
+  g_assert_cmpuint (with, !=, without);
+  g_assert_cmpuint (with, !=, dwn_chain_band_choice (fixture->list, amplifier, 2, turned));
+  /* Of three antennas it has no input for each. */
+  DwnBandGain three[] = { gain[0], gain[1], gain[0] };
+  g_assert_cmpuint (dwn_chain_band_choice (fixture->list, amplifier, 3, three), ==,
+                    dwn_chain_band_choice (fixture->list, NULL, 3, three));
+}
+
+/* Gain at the antenna's best, less what its mismatch takes; of two the better one, band by band. */
+static void
+test_band_gain (Fixture *fixture, gconstpointer data)
+{
+  const double mhz[] = { 60, 200, 600 }, mismatch_db[] = { 3, 3, 3 };
+  DwnPattern values = *fixture->wide;
+
+  values.n_mhz = 3;
+  values.mhz = mhz;
+  values.gain_dbi = (const double[]) { 5, 5, 5 };
+  g_autoptr (DwnPattern) matched = dwn_pattern_new (&values, NULL);
+  values.mismatch_db = mismatch_db;
+  g_autoptr (DwnPattern) mismatched = dwn_pattern_new (&values, NULL);
+  DwnBandGain plain = dwn_chain_band_gain (matched), lossy = dwn_chain_band_gain (mismatched);
+  DwnBandGain a = { { 1, 7, 3 } }, b = { { 4, 2, 9 } };
+  DwnBandGain both = dwn_chain_band_gain_of_both (&a, &b);
+
+  for (guint band = 0; band < DWN_N_BANDS; band++)
+    {
+      g_assert_cmpfloat_with_epsilon (plain.dbi[band], 5, 1e-9);
+      g_assert_cmpfloat_with_epsilon (lossy.dbi[band], 5 - 3, 1e-9);
+      g_assert_cmpfloat (both.dbi[band], ==, MAX (a.dbi[band], b.dbi[band]));
     }
 }
 
@@ -414,7 +587,13 @@ main (int argc, char **argv)
   ADD ("two-tuners", test_two_tuners);
   ADD ("switch", test_switch);
   ADD ("there-and-back", test_there_and_back);
+  g_test_add ("/head/there-and-back-turned", Fixture, GINT_TO_POINTER (TRUE), set_up, test_there_and_back,
+              tear_down);
   ADD ("any-to-any", test_any_to_any);
+  ADD ("nearest-type", test_nearest_type);
+  ADD ("band-choice", test_band_choice);
+  ADD ("head-amplifier", test_head_amplifier);
+  ADD ("band-gain", test_band_gain);
   ADD ("amplifier-inputs", test_amplifier_inputs);
   ADD ("wrong-number", test_wrong_number);
   ADD ("nothing-connected", test_nothing_connected);

@@ -72,7 +72,11 @@ test_formulas (void)
    * the harmonic is 6 dB under the sum, from cos³ the third one 9.54 dB under 2 f0 - f1. */
   g_assert_cmpfloat (dwn_second_order_dbm (45, 45, 45), ==, 45);
   g_assert_cmpfloat_with_epsilon (dwn_harmonic_dbm (0, 45), -51.02, 0.005);
+  g_assert_cmpfloat_with_epsilon (dwn_harmonic_dbm (10, 45), -31.02, 0.005);
   g_assert_cmpfloat_with_epsilon (dwn_third_harmonic_dbm (0, 30), -69.54, 0.005);
+  g_assert_cmpfloat_with_epsilon (dwn_third_harmonic_dbm (10, 30), -39.54, 0.005);
+  g_assert_cmpfloat (dwn_carrier_limit_dbm (112.45, 1), ==, 112.45);
+  g_assert_true (isnan (dwn_carrier_limit_dbm (112.45, 0)));
   /* 104 dBµV each of 7 carriers, data sheet of the trade sheet's section B: 8.45 dB under one. */
   g_assert_cmpfloat_with_epsilon (dwn_carrier_limit_dbm (112.45, 7), 104, 0.005);
 }
@@ -116,6 +120,52 @@ test_product (gconstpointer data)
     carrier[n] = (DwnCarrier) { product_cases[i].mhz[n], n == 0 ? 6 : 0, n == 0 };
   g_assert_cmpfloat_with_epsilon (product_dbm (chain, n, carrier, product_cases[i].dbm),
                                   product_cases[i].expected_dbm, 0.01);
+
+  /* It is the only one, so it is the strongest; named whole even on the edge. */
+  g_autoptr (DwnOverload) overload = dwn_overload_new (chain, 0, n, carrier);
+  double mw[8] = { 0 }, mhz = 0;
+  DwnProduct product;
+
+  for (guint c = 0; c < n; c++)
+    mw[c] = mw_of_dbm (product_cases[i].dbm[c]);
+  g_assert_true (dwn_overload_strongest (overload, mw, 0, 0, &product));
+  g_assert_cmpfloat_with_epsilon (
+    product.dbm, product_cases[i].expected_dbm + (g_str_equal (product_cases[i].name, "edge") ? 3.01 : 0),
+    0.01);
+  for (guint k = 0; k < 3; k++)
+    mhz += product.times[k] * product_cases[i].mhz[product.carrier[k]];
+  g_assert_cmpfloat_with_epsilon (mhz, product_cases[i].mhz[0], 3 + 1e-9);
+}
+
+/* Two amplifiers in a row, which give no gain: each makes its own product, 20 dB apart by their
+ * intercepts' 10 dB, and both arrive. */
+static void
+test_two_in_a_row (void)
+{
+  static const char text[] =
+    "[part one]\nkind=amplifier\nname=A\nsource=test\ngain=0\nnoise-figure=3\n"
+    "unpowered-loss-db=30\noip3-dbm=30\n"
+    "[part two]\nkind=amplifier\nname=B\nsource=test\ngain=0\nnoise-figure=3\n"
+    "unpowered-loss-db=30\noip3-dbm=20\n"
+    "[part tv]\nkind=outlet\nname=T\nsource=test\nnoise-figure=7\n";
+  static const DwnCarrier carrier[] = { { 473, 6, TRUE }, { 479 }, { 485 }, { 190 }, { 283 } };
+  static const double dbm[] = { -200, -10, -10, -10, -10 };
+  g_autoptr (DwnPartList) list = gear_list_of_text (text);
+  g_autoptr (DwnPattern) pattern = gear_flat_pattern ("flat", 0);
+  Gear gear = { 0 };
+
+  gear_add_antenna (&gear, "antenna", pattern);
+  gear_add (&gear, list, "one", "one");
+  gear_join_last (&gear, NULL, 0);
+  gear_add (&gear, list, "two", "two");
+  gear_join_last (&gear, NULL, 0);
+  gear_add (&gear, list, "tv", "tv");
+  gear_join_last (&gear, NULL, 0);
+  g_autoptr (DwnChain) chain = gear_build (&gear, list);
+
+  /* 190 + 283 = 473 is of second order, for which they have no intercept: none. */
+  g_assert_cmpfloat_with_epsilon (product_dbm (chain, 5, carrier, dbm),
+                                  dbm_of_mw (mw_of_dbm (-90) + mw_of_dbm (-70)), 0.01);
 }
 
 /* Gain goes into the carriers at the output, loss behind takes products down as it does signals. */
@@ -181,6 +231,8 @@ test_unpowered (void)
   g_autoptr (DwnOverload) overload = dwn_overload_new (chain, 0, 1, &carrier);
 
   g_assert_cmpuint (overload->n_points, ==, 1); /* the tuner */
+  g_assert_cmpfloat (overload->carrier[0].mhz, ==, 473);
+  dwn_overload_free (NULL);
 }
 
 /* Every product one by one, as the textbook has it. @most_mw: the largest. */
@@ -292,13 +344,13 @@ test_strongest_triple (void)
   g_assert_cmpint (ABS (product.times[0]) + ABS (product.times[1]) + ABS (product.times[2]), ==, 3);
 }
 
-/* Each carrier is looked at, the first too; and an amplifier with two outputs makes the same at
- * both, which two tuners get with what their cables leave of it. */
+/* Each carrier is looked at, the first too; and an amplifier with two outputs makes products at
+ * each by what goes out there, which two tuners get with what stands between. */
 static void
 test_two_outputs (void)
 {
   static const char text[] =
-    "[part amp]\nkind=amplifier\nname=A\nsource=test\noutputs=2\ngain=0\nnoise-figure=3\n"
+    "[part amp]\nkind=amplifier\nname=A\nsource=test\noutputs=2\ngain=0\ngain-out-2=-4\nnoise-figure=3\n"
     "unpowered-loss-db=30\noip2-dbm=45\noip3-dbm=30\n"
     "[part loss]\nkind=attenuator\nname=L\nsource=test\ngain=-7\n"
     "[part tv]\nkind=outlet\nname=T\nsource=test\nnoise-figure=7\n";
@@ -327,13 +379,14 @@ test_two_outputs (void)
   dwn_overload_levels (overload, terminal_mw, level_mw, total_mw);
   for (guint p = 0; p < 2; p++)
     {
-      g_assert_cmpfloat_with_epsilon (dbm_of_mw (level_mw[3 * p]), -10, 1e-9);
-      g_assert_cmpfloat_with_epsilon (dbm_of_mw (level_mw[3 * p + 1]), -10, 1e-9);
+      g_assert_cmpfloat_with_epsilon (dbm_of_mw (level_mw[3 * p]), p == 0 ? -10 : -14, 1e-9);
+      g_assert_cmpfloat_with_epsilon (dbm_of_mw (level_mw[3 * p + 1]), p == 0 ? -10 : -14, 1e-9);
     }
-  /* 2 · 479 - 485 = 473: 3 · (-10) - 2 · 30; the other way round 491 is nobody's. */
+  /* 2 · 479 - 485 = 473: 3 · (-10) - 2 · 30, and with 4 dB less 12 dB less; the other way round 491
+   * is nobody's. */
   dwn_overload_products (overload, level_mw, product_mw, workspace);
   g_assert_cmpfloat_with_epsilon (dbm_of_mw (product_mw[2]), -90, 0.01);
-  g_assert_cmpfloat_with_epsilon (dbm_of_mw (product_mw[5]), -97, 0.01);
+  g_assert_cmpfloat_with_epsilon (dbm_of_mw (product_mw[5]), -109, 0.01);
   g_assert_cmpfloat (product_mw[0], <, 1e-15);
 }
 
@@ -402,6 +455,7 @@ main (int argc, char **argv)
   g_test_add_func ("/overload/against-enumeration", test_against_enumeration);
   g_test_add_func ("/overload/strongest", test_strongest);
   g_test_add_func ("/overload/strongest-triple", test_strongest_triple);
+  g_test_add_func ("/overload/two-in-a-row", test_two_in_a_row);
   g_test_add_func ("/overload/two-outputs", test_two_outputs);
   g_test_add_func ("/overload/two-antennas", test_two_antennas);
   return g_test_run ();

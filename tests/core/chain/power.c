@@ -29,6 +29,40 @@ id_of (const DwnChain *chain, int part)
   return part >= 0 ? chain->part[part].id : NULL;
 }
 
+/* The cable on which a finding is drawn: what leaves the amplifier that goes without, what leaves the
+ * part that lets nothing through, what leads to the inserter that gives too much or nothing. */
+static void
+check_edge (const DwnChain *chain, const DwnPowerFinding *finding)
+{
+  g_assert_cmpint (finding->edge, >=, 0);
+  g_assert_cmpint (finding->edge, <, (int) chain->n_edges);
+
+  const DwnEdge *edge = &chain->edge[finding->edge];
+  switch (finding->fault)
+    {
+    case DWN_POWER_NO_SUPPLY:
+    case DWN_POWER_VOLTS:
+      g_assert_cmpint ((int) edge->from_part, ==, finding->amplifier);
+      break;
+    case DWN_POWER_BLOCKED:
+      g_assert_cmpuint (edge->from_part, ==, finding->part);
+      break;
+    case DWN_POWER_WRONG_SIDE:
+      g_assert_cmpint ((int) edge->from_part, ==, finding->other);
+      break;
+    case DWN_POWER_CURRENT:
+    case DWN_POWER_IDLE:
+      g_assert_cmpuint (edge->to_part, ==, finding->part);
+      break;
+    case DWN_POWER_SHORTED:
+      g_assert_cmpuint (edge->from_part, ==, finding->part);
+      break;
+    case DWN_POWER_TWO_SUPPLIES:
+      g_assert_true ((int) edge->to_part == finding->other || edge->to_part == finding->part);
+      break;
+    }
+}
+
 static void
 check (const DwnChain *chain, const Expected *expected)
 {
@@ -44,6 +78,7 @@ check (const DwnChain *chain, const Expected *expected)
       g_assert_cmpstr (chain->part[finding->part].id, ==, expected[n].part);
       g_assert_cmpstr (id_of (chain, finding->other), ==, expected[n].other);
       g_assert_cmpstr (id_of (chain, finding->amplifier), ==, expected[n].amplifier);
+      check_edge (chain, finding);
     }
   g_assert_cmpuint (power->n_findings, ==, n);
 }
@@ -99,6 +134,64 @@ test_row (gconstpointer data)
   add_row (&gear, list, row_cases[i].row);
   g_autoptr (DwnChain) chain = gear_build (&gear, list);
   check (chain, row_cases[i].expected);
+}
+
+/* In which order parts and cables are listed is nobody's matter: with the television, the last in the
+ * row, or without it, and then mostly the inserter, first in the list. */
+static void
+test_row_turned (gconstpointer data)
+{
+  gsize i = GPOINTER_TO_SIZE (data);
+  g_autoptr (DwnPartList) list = gear_list ();
+  g_autoptr (DwnPattern) pattern = gear_flat_pattern ("flat", 0);
+
+  for (guint stay = 0; stay < 2; stay++)
+    {
+      Gear gear = { 0 };
+
+      gear_add_antenna (&gear, "a", pattern);
+      add_row (&gear, list, row_cases[i].row);
+      gear_turn_round (&gear, gear.n_parts - stay);
+      g_autoptr (DwnChain) chain = gear_build (&gear, list);
+      check (chain, row_cases[i].expected);
+    }
+}
+
+/* Nothing in between but a cable or none: 12 volts asked for, within 15 % (power.h). */
+static void
+test_volts (void)
+{
+  static const struct {
+    double volts;
+    gboolean same;
+  } cases[] = { { 10.0, FALSE }, { 10.3, TRUE }, { 12, TRUE }, { 13.7, TRUE }, { 13.9, FALSE } };
+  g_autoptr (DwnPattern) pattern = gear_flat_pattern ("flat", 0);
+
+  for (gsize i = 0; i < G_N_ELEMENTS (cases); i++)
+    {
+      g_autofree char *text = g_strdup_printf (
+        "[part amp]\nkind=amplifier\nname=A\nsource=test\ngain=16\nnoise-figure=3\n"
+        "unpowered-loss-db=30\ndc-out=need\nvolts=12\nmilliamps=60\n"
+        "[part supply]\nkind=inserter\nname=P\nsource=test\ngain=-0.5\ndc-in=inject\nvolts=%.1f\n"
+        "milliamps=60\n", cases[i].volts);
+      g_autoptr (DwnPartList) list = gear_list_of_text (text);
+      Gear gear = { 0 };
+
+      gear_add_antenna (&gear, "a", pattern);
+      gear_add (&gear, list, "amp", "amp");
+      gear_join_last (&gear, NULL, 0);
+      gear_add (&gear, list, "supply", "supply");
+      gear_join_last (&gear, NULL, 0);
+      g_autoptr (DwnChain) chain = gear_build (&gear, list);
+      g_autoptr (DwnPower) power = dwn_power_new (chain);
+
+      g_assert_cmpuint (power->n_findings, ==, cases[i].same ? 0 : 1);
+      if (cases[i].same)
+        continue;
+      g_assert_cmpfloat (power->finding[0].value, ==, cases[i].volts);
+      g_assert_cmpfloat (power->finding[0].limit, ==, 12);
+    }
+  dwn_power_free (NULL);
 }
 
 /* The inserter stands on the second leg of a splitter whose first leg passes DC. */
@@ -245,8 +338,11 @@ main (int argc, char **argv)
   for (gsize k = 0; k < G_N_ELEMENTS (row_cases); k++)
     {
       g_autofree char *path = g_strconcat ("/power/", row_cases[k].name, NULL);
+      g_autofree char *turned = g_strconcat ("/power/turned/", row_cases[k].name, NULL);
       g_test_add_data_func (path, GSIZE_TO_POINTER (k), test_row);
+      g_test_add_data_func (turned, GSIZE_TO_POINTER (k), test_row_turned);
     }
+  g_test_add_func ("/power/volts", test_volts);
   g_test_add_func ("/power/wrong-leg", test_wrong_leg);
   g_test_add_func ("/power/combiner", test_combiner);
   g_test_add_func ("/power/two-supplies", test_two_supplies);

@@ -143,7 +143,7 @@ test_named_limit (void)
       House house;
       g_autofree char *carriers = g_strdup_printf (
         "<carrier mhz='98.1' field-dbuv-m='%.2f'/><carrier mhz='102.9' field-dbuv-m='%.2f'/>",
-        66.0 + 0.1 * k, 66.0 + 0.1 * k);
+        72.0 + 0.1 * k, 72.0 + 0.1 * k);
 
       house_open (&house, carriers, STATION ("11", "2"), AMP_20, ROW);
       const DwnReception *reception = house.budget->reception;
