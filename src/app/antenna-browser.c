@@ -54,7 +54,7 @@ show_preview (DwnAntennaBrowser *self)
   g_autofree char *figures = any ? dwn_antenna_figures (wording_of (self), self->pattern, self->mhz) : g_strdup ("");
   dwn_antenna_show_text (self->figures, figures);
   gboolean beside = any && self->current != NULL && self->current != self->pattern;
-  g_autofree char *dashed = beside ? g_strdup_printf (_("Dashed: %s"), _(self->current->name)) : g_strdup ("");
+  g_autofree char *dashed = beside ? g_strdup_printf (_("Dashed: %s"), dwn_word_pattern (wording_of (self), self->current)) : g_strdup ("");
   dwn_antenna_show_text (self->dashed, dashed);
   dwn_antenna_show_text (self->source, any && self->pattern->source != NULL ? self->pattern->source : "");
 }

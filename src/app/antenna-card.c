@@ -159,7 +159,7 @@ show_names (DwnAntennaCard *self, const DwnWording *wording)
   if (g_ascii_islower (name[0]))
     name[0] = g_ascii_toupper (name[0]);
   gtk_label_set_text (GTK_LABEL (self->title), name);
-  gtk_label_set_text (GTK_LABEL (self->pattern), _(part->pattern->name));
+  gtk_label_set_text (GTK_LABEL (self->pattern), dwn_word_pattern (wording, part->pattern));
   if (g_strcmp0 (part->name != NULL ? part->name : "", gtk_editable_get_text (GTK_EDITABLE (self->name))) != 0)
     gtk_editable_set_text (GTK_EDITABLE (self->name), part->name != NULL ? part->name : "");
 }

@@ -4,6 +4,7 @@
 #include <math.h>
 
 #include "core/chain/wiring.h"
+#include "words/sentences.h"
 
 /* A cable to one more outlet where there is none to take as a model: across a room or two. */
 #define NEW_CABLE_M 10.0
@@ -31,7 +32,7 @@ dwn_gear_part_name (const DwnChain *gear, guint part)
 
   if (own->name != NULL)
     return own->name;
-  return own->kind == DWN_PART_ANTENNA ? _(own->pattern->name) : _(gear->type[part]->name);
+  return own->kind == DWN_PART_ANTENNA ? dwn_word_pattern (&dwn_wording_metric, own->pattern) : _(gear->type[part]->name);
 }
 
 /* Back to a plan ------------------------------------------------------------------------------ */

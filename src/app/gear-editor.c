@@ -303,7 +303,7 @@ patterns_new (DwnGearEditor *self, guint part)
 
   if (dwn_catalogue_find (catalogue, own->type) < 0)
     {
-      gtk_string_list_append (names, _(own->pattern->name));
+      gtk_string_list_append (names, dwn_word_pattern (&dwn_wording_metric, own->pattern));
       g_ptr_array_add (ids, (gpointer) own->type);
     }
   for (gsize i = 0; i < dwn_catalogue_n (catalogue); i++)

@@ -140,16 +140,17 @@ join_patterns (const DwnRung *rung)
   return g_string_free (text, FALSE);
 }
 
-/* Why it is advised or not, how it stands beside the others, what a hybrid does. */
+/* Why it is advised or not, how it stands beside the others, what a hybrid does and a stack would. */
 static char *
 word_rung (const DwnLadder *ladder, guint r)
 {
   g_autofree char *reason = dwn_word_reason (&dwn_wording_script, ladder, r);
   g_autofree char *standing = dwn_word_standing (&dwn_wording_script, ladder, r);
   g_autofree char *phases = dwn_word_phases (&dwn_wording_script, &ladder->rung[r]);
+  g_autofree char *stacked = r == 0 ? dwn_word_stacked (&dwn_wording_script, ladder) : g_strdup ("");
 
   return g_strconcat (reason, *standing != '\0' ? "; " : "", standing, *phases != '\0' ? "; " : "",
-                      phases, NULL);
+                      phases, *stacked != '\0' ? "; " : "", stacked, NULL);
 }
 
 static void

@@ -3,6 +3,9 @@
 #include <glib/gi18n-lib.h>
 #include <math.h>
 
+#include "core/antenna/stack.h"
+#include "words/sentences.h"
+
 /* Less than this is said to be nothing. */
 #define NOTHING_TO_SPARE_DB 0.5
 
@@ -138,13 +141,13 @@ word_antennas (const DwnWording *wording, const DwnRung *rung)
       const char *before = a == 0 ? "" : a + 1 < rung->n_antennas ? ", " : dwn_word (wording, N_(" and "));
 
       if (isnan (rung->aim_deg[a]))
-        g_string_append_printf (text, "%s%s", before, dwn_word (wording, rung->pattern[a]->name));
+        g_string_append_printf (text, "%s%s", before, dwn_word_pattern (wording, rung->pattern[a]));
       else
         {
           g_string_append (text, before);
           /* Translators: "UHF Yagi, 20 elements to 93°" */
           g_string_append_printf (text, dwn_word (wording, N_("%s to %s")),
-                                  dwn_word (wording, rung->pattern[a]->name), aim);
+                                  dwn_word_pattern (wording, rung->pattern[a]), aim);
         }
     }
   return g_string_free (text, FALSE);
@@ -229,6 +232,44 @@ append_wins (const DwnWording *wording, GString *text, const DwnRung *rung)
 }
 
 char *
+dwn_word_given_up (const DwnWording *wording, const DwnLadder *ladder, const DwnRung *rung)
+{
+  const DwnServices *services = rung->plan->services;
+  g_autofree guint *lost = g_new (guint, services->n + 1);
+  guint n = 0;
+
+  for (guint s = 0; s < services->n; s++)
+    if (!rung->holds[s] && services->service[s].wanted != DWN_WANTED_NO)
+      lost[n++] = s;
+  if (n == 0)
+    return g_strdup ("");
+  g_autofree char *names = word_services (wording, ladder, n, lost);
+  return g_strdup_printf (dwn_word (wording, N_("Given up: %s.")), names);
+}
+
+char *
+dwn_word_sensitivity (const DwnWording *wording, const DwnRung *rung)
+{
+  GString *text = g_string_new (NULL);
+
+  append_sensitivity (wording, text, rung);
+  append_losses (wording, text, rung);
+  g_string_erase (text, 0, text->len > 0 ? 1 : 0); /* the blank before the first */
+  return g_string_free (text, FALSE);
+}
+
+char *
+dwn_word_rung_cost (const DwnWording *wording, const DwnRung *rung, const char *currency)
+{
+  if (!(rung->cost > 0.0))
+    return g_strdup ("");
+  g_autofree char *sum = dwn_word_number (wording, rung->cost, 2);
+  g_autofree char *priced = *currency != '\0' ? g_strdup_printf ("%s\xC2\xA0%s", sum, currency) : g_strdup (sum);
+
+  return g_strdup_printf (dwn_word (wording, N_("Parts with a price: %s.")), priced);
+}
+
+char *
 dwn_word_phases (const DwnWording *wording, const DwnRung *rung)
 {
   const DwnPhases *phases = rung->phases != NULL
@@ -277,13 +318,21 @@ dwn_word_standing (const DwnWording *wording, const DwnLadder *ladder, guint r)
   return g_string_free (text, FALSE);
 }
 
-static void
-append_phases (const DwnWording *wording, GString *text, const DwnRung *rung)
+char *
+dwn_word_stacked (const DwnWording *wording, const DwnLadder *ladder)
 {
-  g_autofree char *phases = dwn_word_phases (wording, rung);
+  const DwnRung *rung = ladder->stacked;
+  DwnStackId stack;
 
-  if (*phases != '\0')
-    g_string_append_printf (text, " %s", phases);
+  if (rung == NULL || !dwn_stack_id_parse (rung->pattern[0]->id, &stack))
+    return g_strdup ("");
+  g_autofree char *antennas = word_antennas (wording, rung);
+  g_autofree char *apart = dwn_word_length (wording, stack.spacing_m);
+  guint all = ladder->all_liked ? ladder->rung[0].plan->services->n : n_wanted (ladder);
+
+  /* Translators: "Two of UHF Yagi, 20 elements, side by side to 93°", "0.85 m", a service, counts */
+  return g_strdup_printf (dwn_word (wording, N_("Stacked: %s, %s apart, would bring %s: %u of %u held.")),
+                          antennas, apart, service_name (ladder, rung->service), n_held (ladder, rung), all);
 }
 
 char *
@@ -312,7 +361,6 @@ dwn_word_advice (const DwnWording *wording, const DwnLadder *ladder)
     {
       append_sensitivity (wording, text, rung);
       append_losses (wording, text, rung);
-      append_phases (wording, text, rung);
       append_wins (wording, text, rung);
     }
   return g_string_free (text, FALSE);

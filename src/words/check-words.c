@@ -20,7 +20,7 @@ dwn_word_part_name (const DwnWording *wording, const DwnChain *gear, guint part)
 
   if (p->name != NULL)
     return p->name;
-  return p->kind == DWN_PART_ANTENNA ? dwn_word (wording, p->pattern->name)
+  return p->kind == DWN_PART_ANTENNA ? dwn_word_pattern (wording, p->pattern)
                                      : dwn_word (wording, gear->type[part]->name);
 }
 

@@ -2,7 +2,7 @@
 #pragma once
 
 #include "core/study/check.h"
-#include "words/wording.h"
+#include "words/sentences.h"
 
 G_BEGIN_DECLS
 

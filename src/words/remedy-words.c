@@ -4,6 +4,7 @@
 #include <math.h>
 
 #include "words/diagnosis-words.h"
+#include "words/sentences.h"
 
 /* A line names so many stations at most. */
 #define MOST_NAMES 3
@@ -155,7 +156,7 @@ say_antenna (const Wish *self)
 
   /* Translators: "UHF Yagi, 20 elements", "UHF antenna" */
   return g_strdup_printf (dwn_word (self->wording, N_("%s in place of the %s")),
-                          dwn_word (self->wording, self->change->pattern->name), antenna);
+                          dwn_word_pattern (self->wording, self->change->pattern), antenna);
 }
 
 static char *

@@ -3,6 +3,7 @@
 #include <glib/gi18n-lib.h>
 #include <math.h>
 
+#include "core/antenna/stack.h"
 #include "core/study/bands.h"
 
 #define DOT "\xC2\xA0\xC2\xB7 "
@@ -92,6 +93,21 @@ dwn_word_antenna (const DwnWording *wording, const DwnChain *gear, guint antenna
   if (bands == low)
     return g_strdup (dwn_word (wording, N_("low VHF antenna")));
   return g_strdup (ordinal_antenna (wording, antenna));
+}
+
+const char *
+dwn_word_pattern (const DwnWording *wording, const DwnPattern *pattern)
+{
+  DwnStackId stack;
+  const char *one = dwn_word (wording, pattern->name);
+
+  if (!dwn_stack_id_parse (pattern->id, &stack))
+    return one;
+  /* Translators: "Two of UHF Yagi, 20 elements, one above the other" */
+  g_autofree char *two = g_strdup_printf (
+    dwn_word (wording, stack.direction == DWN_STACK_VERTICAL ? N_("Two of %s, one above the other")
+                                                             : N_("Two of %s, side by side")), one);
+  return g_intern_string (two);
 }
 
 static char *

@@ -26,6 +26,9 @@ char *dwn_word_way (const DwnWording *wording, const DwnArrival *arrival);
 /* "antenna", "UHF antenna", "second antenna": what to call one among the plan's. */
 char *dwn_word_antenna (const DwnWording *wording, const DwnChain *gear, guint antenna);
 
+/* What an antenna is called in a list or a shop; two in a stack say so. Not to be freed. */
+const char *dwn_word_pattern (const DwnWording *wording, const DwnPattern *pattern);
+
 /* Where to point and what that holds. Pango markup: figures are <b>bold</b>. */
 char *dwn_word_aim_sentence (const DwnWording *wording, const DwnFindings *findings);
 /* The same without markup. */

@@ -7,6 +7,7 @@
 #include <glib/gi18n-lib.h>
 
 #include "core/antenna/pattern-table.h"
+#include "core/antenna/stack.h"
 #include "core/antenna/thin-wire.h"
 #include "core/data/data.h"
 
@@ -290,13 +291,29 @@ read_own (const char *name, GError **error)
   return bytes != NULL ? dwn_antenna_parse (bytes, name, error) : NULL;
 }
 
+static DwnAntenna *
+stacked_antenna (DwnCatalogue *catalogue, const DwnStackId *stack, GError **error)
+{
+  g_autoptr (DwnAntenna) one = dwn_catalogue_antenna (catalogue, stack->of, error);
+  g_autoptr (DwnPattern) pattern = one != NULL ? dwn_stack_pattern (one->pattern, stack->direction,
+                                                                    stack->spacing_m, error) : NULL;
+  const DwnAntenna values = {
+    .pattern = pattern, .feed_ohm = one != NULL ? one->feed_ohm : 0.0, .balun_db = one != NULL ? one->balun_db : 0.0,
+  };
+
+  return pattern != NULL ? dwn_antenna_new (&values) : NULL;
+}
+
 DwnAntenna *
 dwn_catalogue_antenna (DwnCatalogue *catalogue, const char *id, GError **error)
 {
   int index = dwn_catalogue_find (catalogue, id);
   g_autoptr (GMutexLocker) locker = NULL;
+  DwnStackId stack;
   Item *item;
 
+  if (index < 0 && dwn_stack_id_parse (id, &stack))
+    return stacked_antenna (catalogue, &stack, error);
   if (index < 0)
     {
       g_set_error (error, DWN_ANTENNA_ERROR, DWN_ANTENNA_ERROR_UNKNOWN,
@@ -331,10 +348,11 @@ DwnPattern *
 dwn_antenna_resolve (DwnCatalogue *catalogue, const char *id_or_path, GError **error)
 {
   g_autoptr (DwnAntenna) antenna = NULL;
+  DwnStackId stack;
 
   g_return_val_if_fail (catalogue != NULL && id_or_path != NULL, NULL);
 
-  if (dwn_catalogue_find (catalogue, id_or_path) >= 0)
+  if (dwn_catalogue_find (catalogue, id_or_path) >= 0 || dwn_stack_id_parse (id_or_path, &stack))
     return dwn_catalogue_pattern (catalogue, id_or_path, error);
   if (!g_file_test (id_or_path, G_FILE_TEST_EXISTS))
     {

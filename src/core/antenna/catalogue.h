@@ -42,7 +42,7 @@ int dwn_catalogue_find (const DwnCatalogue *catalogue, const char *id); /* -1 wh
 /* Returns: (transfer none) (array zero-terminated=1): a line for each file left out. */
 const char *const *dwn_catalogue_warnings (const DwnCatalogue *catalogue);
 
-/* Read at the first call, shared afterwards.
+/* Read at the first call, shared afterwards. @id may name a stack of two (core/antenna/stack.h).
  * Returns: (transfer full), or NULL with @error (DWN_ANTENNA_ERROR_UNKNOWN, or the file's). */
 DwnAntenna *dwn_catalogue_antenna (DwnCatalogue *catalogue, const char *id, GError **error);
 DwnPattern *dwn_catalogue_pattern (DwnCatalogue *catalogue, const char *id, GError **error);

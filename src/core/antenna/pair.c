@@ -83,11 +83,11 @@ dwn_pair_separation_m (DwnStack direction, double lower_mhz)
   return MAX (direction == DWN_STACK_VERTICAL ? wave_m / 2.0 : wave_m, LEAST_SEPARATION_M);
 }
 
-/* Power of two equal sources over one of them, at an angle off their common boresight. */
+/* Power of two equal sources over one of them, where the one is @path_m nearer. */
 static double
-array_db (double spacing_m, double mhz, double off_deg)
+array_db (double path_m, double mhz)
 {
-  double factor = cos (G_PI * spacing_m * mhz / LIGHT_M_MHZ * sin (off_deg * G_PI / 180.0));
+  double factor = cos (G_PI * path_m * mhz / LIGHT_M_MHZ);
 
   return db_of_power (2.0) + MAX (db_of_power (factor * factor), STACK_FLOOR_DB);
 }
@@ -111,30 +111,38 @@ stack_axis (const DwnPattern *pattern)
 }
 
 static void
-fill_azimuths (const DwnPattern *pattern, DwnStack direction, double spacing_m,
-               double combiner_db, double mhz, double *gain_dbi)
+fill_azimuths (const DwnPattern *pattern, const double *path_m, double combiner_db, double mhz,
+               double *gain_dbi)
 {
-  for (int i = 0; i < STACK_N_AZIMUTHS; i++)
-    {
-      double off_deg = direction == DWN_STACK_HORIZONTAL ? (double) i : 0.0;
+  double ahead_db = array_db (0.0, mhz);
 
-      gain_dbi[i] = dwn_pattern_gain_dbi (pattern, i, mhz) + array_db (spacing_m, mhz, off_deg)
-                    - combiner_db;
-    }
+  dwn_pattern_sample (pattern, mhz, STACK_N_AZIMUTHS, gain_dbi);
+  for (int i = 0; i < STACK_N_AZIMUTHS; i++)
+    gain_dbi[i] += (path_m != NULL ? array_db (path_m[i], mhz) : ahead_db) - combiner_db;
 }
 
 static void
-fill_elevations (const DwnPattern *pattern, DwnStack direction, double spacing_m, double mhz,
-                 double *elevation_db)
+fill_elevations (const DwnPattern *pattern, const double *path_m, double mhz, double *elevation_db)
 {
+  double ahead_db = array_db (0.0, mhz);
+
   for (int i = 0; i < STACK_N_ELEVATIONS; i++)
     {
-      double up_deg = i - 90.0;
-      double off_deg = direction == DWN_STACK_VERTICAL ? up_deg : 0.0;
-
-      elevation_db[i] = dwn_pattern_elevation_db (pattern, up_deg, mhz)
-                        + array_db (spacing_m, mhz, off_deg) - array_db (spacing_m, mhz, 0.0);
+      elevation_db[i] = dwn_pattern_elevation_db (pattern, i - 90.0, mhz);
+      if (path_m != NULL)
+        elevation_db[i] += array_db (path_m[i], mhz) - ahead_db;
     }
+}
+
+/* By how much one of the two is nearer to what lies so far off the boresight. */
+static double *
+paths_new (double spacing_m, guint n, double first_deg)
+{
+  double *path_m = g_new (double, n);
+
+  for (guint i = 0; i < n; i++)
+    path_m[i] = spacing_m * sin ((first_deg + i) * G_PI / 180.0);
+  return path_m;
 }
 
 static DwnPattern *
@@ -147,6 +155,9 @@ stacked (const DwnPattern *pattern, DwnStack direction, double spacing_m, double
   g_autofree double *elevation_db = g_new (double, (gsize) mhz->len * STACK_N_ELEVATIONS);
   g_autofree double *mismatch_db = g_new (double, mhz->len);
   DwnPattern values = *pattern;
+  gboolean above = direction == DWN_STACK_VERTICAL;
+  g_autofree double *beside_m = above ? NULL : paths_new (spacing_m, STACK_N_AZIMUTHS, 0.0);
+  g_autofree double *above_m = above ? paths_new (spacing_m, STACK_N_ELEVATIONS, -90.0) : NULL;
 
   for (int i = 0; i < STACK_N_AZIMUTHS; i++)
     azimuth_deg[i] = i;
@@ -156,10 +167,8 @@ stacked (const DwnPattern *pattern, DwnStack direction, double spacing_m, double
     {
       double at_mhz = g_array_index (mhz, double, f);
 
-      fill_azimuths (pattern, direction, spacing_m, combiner_db, at_mhz,
-                     gain_dbi + (gsize) f * STACK_N_AZIMUTHS);
-      fill_elevations (pattern, direction, spacing_m, at_mhz,
-                       elevation_db + (gsize) f * STACK_N_ELEVATIONS);
+      fill_azimuths (pattern, beside_m, combiner_db, at_mhz, gain_dbi + (gsize) f * STACK_N_AZIMUTHS);
+      fill_elevations (pattern, above_m, at_mhz, elevation_db + (gsize) f * STACK_N_ELEVATIONS);
       mismatch_db[f] = dwn_pattern_mismatch_db (pattern, at_mhz);
     }
   values.n_mhz = mhz->len;

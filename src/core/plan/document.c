@@ -6,6 +6,7 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "core/antenna/stack.h"
 #include "core/data/data.h"
 #include "core/plan/document-private.h"
 
@@ -367,7 +368,9 @@ write_antennas (xmlTextWriter *writer, const DwnPlan *plan, DwnCatalogue *catalo
   for (guint a = 0; a < plan->gear->n_antennas; a++)
     {
       const DwnPattern *pattern = plan->gear->part[plan->gear->antenna[a]].pattern;
-      int entry = dwn_catalogue_find (catalogue, pattern->id);
+      DwnStackId stack;
+      int entry = dwn_catalogue_find (catalogue, dwn_stack_id_parse (pattern->id, &stack) ? stack.of
+                                                                                          : pattern->id);
 
       if ((entry >= 0 && !dwn_catalogue_entry (catalogue, (gsize) entry)->personal)
           || !g_hash_table_add (written, (gpointer) pattern->id))

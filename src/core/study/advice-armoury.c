@@ -1,16 +1,21 @@
 /* The allowed antennas towards every station, worked out once for all rungs. */
+#include "core/antenna/stack.h"
 #include "core/study/advice-private.h"
 
 /* The price that the plan has for this antenna, otherwise its own. */
 static double
 price_of (const DwnPlan *plan, const DwnPattern *pattern)
 {
+  DwnStackId stack;
+  gboolean two = dwn_stack_id_parse (pattern->id, &stack);
+  const char *id = two ? stack.of : pattern->id;
+
   for (guint k = 0; k < plan->gear->n_parts; k++)
     {
       const DwnPart *part = &plan->gear->part[k];
-      if (part->kind == DWN_PART_ANTENNA && g_str_equal (part->type, pattern->id)
+      if (part->kind == DWN_PART_ANTENNA && g_str_equal (part->type, id)
           && !isnan (part->price))
-        return part->price;
+        return two ? 2.0 * part->price : part->price;
     }
   return pattern->price;
 }

@@ -225,6 +225,14 @@ find_runner_up (DwnLadder *ladder)
     }
 }
 
+void
+dwn_ladder_explain_stack (const DwnLadder *ladder, DwnRung *stacked)
+{
+  stacked->reason = DWN_REASON_CLIMBED;
+  stacked->other = 0;
+  stacked->service = newly_held (ladder, &ladder->rung[0], stacked, TRUE, &stacked->gain_db);
+}
+
 const DwnRung *
 dwn_ladder_runner_up (const DwnLadder *ladder)
 {

@@ -255,6 +255,12 @@ void dwn_ladder_choose (DwnLadder *ladder, const DwnAdvisor *advisor);
 void dwn_ladder_draw (DwnLadder *ladder, const DwnAdvisor *advisor, guint draws, guint32 seed);
 double dwn_service_chance (const DwnPlan *plan, const DwnBudget *budget, guint service);
 
+/* Stacks of two that might bring what @alone, the first rung, does not hold.
+ * Returns: (transfer full) (element-type DwnPattern): none where it holds all. */
+GPtrArray *dwn_advisor_stacks (const DwnAdvisor *advisor, const DwnRung *alone);
+/* Says of @stacked what it brings that the first rung does not. */
+void dwn_ladder_explain_stack (const DwnLadder *ladder, DwnRung *stacked);
+
 /* The antennas that @options, @plan or the starter set name.
  * Returns: (transfer full) (element-type DwnPattern), or NULL with @error. */
 GPtrArray *dwn_advice_antennas (const DwnPlan *plan, const DwnTables *tables,

@@ -213,6 +213,37 @@ find_seconds (DwnLadder *ladder, const DwnAdvisor *advisor, GError **error)
   return TRUE;
 }
 
+/* The first rung with two alike in a stack, where that holds more. FALSE with @error where cancelled. */
+static gboolean
+find_stacked (DwnLadder *ladder, const DwnAdvisor *advisor, GError **error)
+{
+  const DwnRung *alone = &ladder->rung[0];
+  g_autoptr (GPtrArray) stacks = dwn_advisor_stacks (advisor, alone);
+  DwnAdvisor stacker = *advisor;
+  const Quest quest = { &stacker, DWN_ARRANGEMENT_ONE, NULL, NULL };
+  guint like = alone->held_like + (advisor->goal.all_liked ? alone->held_extra : 0);
+  DwnBest best = { 0 };
+
+  if (stacks->len == 0)
+    return TRUE;
+  memset (stacker.choice, 0, sizeof stacker.choice);
+  gboolean done = dwn_armoury_init (&stacker.armoury, advisor->plan, advisor->fields[1],
+                                    advisor->armoury.step_deg, stacks->len,
+                                    (const DwnPattern *const *) stacks->pdata, advisor->cancellable, error)
+                  && search (&quest, 1, dwn_goal_level (&advisor->goal, alone->held_must, like) + 1,
+                             &best, error);
+  if (done && best.rig != NULL)
+    {
+      DwnRung *stacked = g_new0 (DwnRung, 1);
+
+      dwn_rung_init (stacked, &stacker, &best);
+      ladder->stacked = stacked;
+    }
+  dwn_best_clear (&best);
+  dwn_armoury_clear (&stacker.armoury);
+  return done;
+}
+
 static void
 list_out_of_reach (LadderBox *box, const DwnAdvisor *advisor, const guint64 *reached)
 {
@@ -225,6 +256,7 @@ list_out_of_reach (LadderBox *box, const DwnAdvisor *advisor, const guint64 *rea
 
       for (guint r = 0; r < box->ladder.n; r++)
         held |= box->ladder.rung[r].holds[goal->service[b]];
+      held |= box->ladder.stacked != NULL && box->ladder.stacked->holds[goal->service[b]];
       if (!held)
         box->out_of_reach[box->ladder.n_out_of_reach++] = goal->service[b];
     }
@@ -254,6 +286,7 @@ build_ladder (const DwnAdvisor *advisor, const DwnAdviceOptions *options, GError
     }
   box->ladder.n = found->len;
   box->ladder.rung = (DwnRung *) (gpointer) g_array_free (found, FALSE);
+  done = done && find_stacked (&box->ladder, advisor, error);
   if (done && draws)
     done = find_seconds (&box->ladder, advisor, error);
   if (!done)
@@ -266,6 +299,8 @@ build_ladder (const DwnAdvisor *advisor, const DwnAdviceOptions *options, GError
   box->ladder.all_liked = advisor->goal.all_liked;
   list_out_of_reach (box, advisor, reached);
   dwn_ladder_choose (&box->ladder, advisor);
+  if (box->ladder.stacked != NULL)
+    dwn_ladder_explain_stack (&box->ladder, (DwnRung *) box->ladder.stacked);
   if (draws)
     dwn_ladder_draw (&box->ladder, advisor, options->draws, options->seed);
   return &box->ladder;
@@ -305,6 +340,9 @@ ladder_clear (gpointer data)
     dwn_rung_clear ((DwnRung *) &box->ladder.second[r]);
   g_free ((gpointer) box->ladder.rung);
   g_free ((gpointer) box->ladder.second);
+  if (box->ladder.stacked != NULL)
+    dwn_rung_clear ((DwnRung *) box->ladder.stacked);
+  g_free ((gpointer) box->ladder.stacked);
   g_free (box->out_of_reach);
 }
 

@@ -93,6 +93,9 @@ typedef struct {
    * liked services, the weakest less than DWN_CLOSE_DB weaker. */
   int runner_up;
   gboolean runner_up_is_second, runner_up_is_close;
+  /* Two alike in a stack instead of the first rung's one antenna, a variation of it: only where that
+   * holds more; its id says how far apart (core/antenna/stack.h), its reason what it brings. NULL. */
+  const DwnRung *stacked;
   guint n_out_of_reach;      /* wanted services that no antenna at any aim holds, on its own */
   const guint *out_of_reach;
 } DwnLadder;

@@ -208,7 +208,7 @@ sink_gain (const DwnBudgetBase *base, guint station, guint sink)
 
 /* What one station brings into one tuner. */
 typedef struct {
-  double mean_mw, worst_mw, best_mw;
+  double mean_mw, worst_mw;
   guint antenna; /* the strongest */
 } Carrier;
 
@@ -234,7 +234,6 @@ carrier_at (const DwnBudgetBase *base, const DwnTerminals *terminals, guint i, g
         }
     }
   carrier.worst_mw = dwn_worst_phase_mw (strongest, amplitudes);
-  carrier.best_mw = amplitudes * amplitudes;
   return carrier;
 }
 
@@ -256,7 +255,6 @@ weigh_neighbours (const DwnBudgetBase *base, const DwnTerminals *terminals, guin
         {
           carrier->mean_mw += helping_mw[other->station];
           carrier->worst_mw += helping_mw[other->station];
-          carrier->best_mw += helping_mw[other->station];
         }
     }
   return sum_mw;
@@ -399,7 +397,7 @@ unconnected (const DwnBudgetBase *base, guint i)
   const double nan = (double) NAN;
 
   return (DwnReception) {
-    .antenna_dbi = nan, .level_dbm = nan, .worst_dbm = nan, .best_dbm = nan, .noise_dbm = nan, .cn_db = nan,
+    .antenna_dbi = nan, .level_dbm = nan, .worst_dbm = nan, .noise_dbm = nan, .cn_db = nan,
     .needed_db = base->needed_db[i], .margin_db = nan, .headroom_db = nan, .sigma_db = nan,
     .chance = 0.0, .limit = DWN_LIMIT_UNCONNECTED,
   };
@@ -418,7 +416,7 @@ dwn_terminals_receive (const DwnTerminals *self, const DwnBudgetBase *base, guin
     .antenna = sum.carrier.antenna, .state = base->sink[k].state, .port = base->sink[k].port,
     .antenna_dbi = self->gain_dbi[(gsize) i * base->n_antennas + sum.carrier.antenna],
     .level_dbm = dbm_of_mw (sum.carrier.mean_mw), .worst_dbm = dbm_of_mw (sum.carrier.worst_mw),
-    .best_dbm = dbm_of_mw (sum.carrier.best_mw), .noise_dbm = dbm_of_mw (sum.noise_mw),
+    .noise_dbm = dbm_of_mw (sum.noise_mw),
     .cn_db = dwn_db_of_ratio (sum.carrier.worst_mw / sum.noise_mw), .needed_db = base->needed_db[i],
     .margin_db = verdict.margin_db, .sigma_db = verdict.sigma_db,
     .headroom_db = self->headroom[k].db, .headroom_part = self->headroom[k].part,

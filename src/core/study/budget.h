@@ -26,7 +26,6 @@ typedef struct {
   double antenna_dbi;  /* its gain towards the station, polarisation included */
   double level_dbm;    /* mean over the unknown phase where several antennas bring it */
   double worst_dbm;    /* at the worst phase; the margin is of this */
-  double best_dbm;     /* at the best */
   double noise_dbm;    /* everything but the station: noise, weighted interference, products */
   double cn_db;        /* worst_dbm − noise_dbm */
   double needed_db;

@@ -3,6 +3,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "core/antenna/stack.h"
 #include "core/data/ini.h"
 
 #define RULES_FILE "study/mount.ini"
@@ -237,11 +238,13 @@ usual_area_m2 (const DwnPart *part, const DwnMountRules *rules)
 {
   static const double middle_mhz[DWN_N_BANDS] = { 70.0, 195.0, 540.0 };
   double area_m2 = 0.0;
+  DwnStackId stack;
+  double each = dwn_stack_id_parse (part->pattern->id, &stack) ? 2.0 : 1.0;
 
   for (guint band = 0; band < DWN_N_BANDS; band++)
     if (dwn_pattern_max_gain_dbi (part->pattern, middle_mhz[band]) > 0.0)
       area_m2 += rules->antenna_m2[band];
-  return area_m2 > 0.0 ? area_m2 : rules->antenna_m2[DWN_BAND_UHF];
+  return each * (area_m2 > 0.0 ? area_m2 : rules->antenna_m2[DWN_BAND_UHF]);
 }
 
 /* Ice makes every rod of an antenna thicker on both sides. */

@@ -2,6 +2,7 @@
 
 #include <math.h>
 
+#include "core/antenna/stack.h"
 #include "core/data/ini.h"
 
 #define RULES_FILE "study/parts-list.ini"
@@ -47,11 +48,36 @@ line_of (GArray *lines, DwnPartsKind kind, const char *type, const char *name, d
   return &g_array_index (lines, DwnPartsLine, lines->len - 1);
 }
 
+/* Two of the antenna, and what joins them: the first hybrid with two inputs of the list. */
+static void
+add_stack (GArray *lines, const DwnChain *gear, guint k, const DwnStackId *stack)
+{
+  const DwnPart *part = &gear->part[k];
+  double both = isnan (part->price) ? part->pattern->price : part->price;
+  guint n;
+  const DwnPartType *const *types = dwn_part_list_types (gear->list, &n);
+
+  line_of (lines, DWN_PARTS_PART, stack->of, part->pattern->name, both / 2.0)->count += 2;
+  for (guint t = 0; t < n; t++)
+    if (types[t]->kind == DWN_PART_COMBINER && types[t]->hybrid && types[t]->n_in == 2)
+      {
+        line_of (lines, DWN_PARTS_PART, types[t]->id, types[t]->name, types[t]->price)->count++;
+        return;
+      }
+}
+
 static void
 add_part (GArray *lines, const DwnChain *gear, guint k)
 {
   const DwnPart *part = &gear->part[k];
   gboolean antenna = part->kind == DWN_PART_ANTENNA;
+  DwnStackId stack;
+
+  if (antenna && dwn_stack_id_parse (part->pattern->id, &stack))
+    {
+      add_stack (lines, gear, k, &stack);
+      return;
+    }
   double listed = antenna ? part->pattern->price : gear->type[k]->price;
 
   line_of (lines, DWN_PARTS_PART, part->type, antenna ? part->pattern->name : gear->type[k]->name,

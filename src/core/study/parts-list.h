@@ -40,7 +40,8 @@ typedef struct {
   guint n_unpriced;    /* lines without one */
 } DwnPartsList;
 
-/* Televisions are not bought: outlets are left out. Parts of one type and price share a line. */
+/* Televisions are not bought: outlets are left out. Parts of one type and price share a line. A stack is
+ * two of its antenna and a hybrid that joins them. */
 DwnPartsList *dwn_parts_list_new (const DwnChain *gear, const DwnPartsRules *rules);
 void dwn_parts_list_unref (const DwnPartsList *list);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC (DwnPartsList, dwn_parts_list_unref)

@@ -82,6 +82,15 @@ margin_db (const DwnReception *reception, double more_db)
   return reception->headroom_db < 0.0 ? fmin (margin, reception->headroom_db) : margin;
 }
 
+/* Of two fields a² + b² is the mean power, (a − b)² the worst: (a + b)² = 2(a² + b²) − (a − b)². */
+static double
+best_over_worst_db (const DwnReception *reception)
+{
+  double mean = exp ((reception->level_dbm - reception->worst_dbm) * (G_LN10 / 10.0));
+
+  return dwn_db_of_ratio (2.0 * mean - 1.0);
+}
+
 static DwnPhases
 phases_of (const DwnBudget *budget, guint station, const DwnBudget *const *alone)
 {
@@ -91,7 +100,7 @@ phases_of (const DwnBudget *budget, guint station, const DwnBudget *const *alone
   DwnPhases phases = {
     .station = station,
     .mean_db = margin_db (reception, reception->level_dbm - reception->worst_dbm),
-    .best_db = margin_db (reception, reception->best_dbm - reception->worst_dbm),
+    .best_db = margin_db (reception, best_over_worst_db (reception)),
     .worst_db = reception->margin_db, .alone_db = (double) NAN, .noise_db = (double) NAN,
   };
 

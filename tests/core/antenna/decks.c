@@ -171,6 +171,83 @@ test_energy (gconstpointer data)
   g_assert_cmpfloat_with_epsilon (g_ascii_strtod (mean, NULL), 1.0, 0.0233);
 }
 
+/* The antenna that a plane wave from each bearing drives, feed short-circuited: a listing of the feed's
+ * current. NULL: the deck has several feeds, or lines between them that the feed's own current does not
+ * show. */
+static char *
+receiving_deck (const char *id, double mhz)
+{
+  g_autofree char *path = catalogue_deck_path (id);
+  g_autofree char *deck = text_of (path);
+  char *end = strstr (deck, "\nEX 0 ");
+  int tag, segment;
+
+  if (strstr (deck, "\nTL ") != NULL || strstr (end + 1, "\nEX ") != NULL)
+    return NULL;
+  g_assert_cmpint (sscanf (end, "\nEX 0 %d %d", &tag, &segment), ==, 2);
+  end[1] = '\0';
+  return g_strdup_printf ("%sFR 0 1 0 0 %.3f 0\nEX 1 1 72 0 90 0 90 0 5\nPT 1 %d %d %d\nXQ\nEN\n", deck, mhz, tag,
+                          segment, segment);
+}
+
+/* A table of the listing: azimuths 5° apart, counter-clockwise as engines count. */
+static void
+read_currents (const char *listing, double *current)
+{
+  const char *row = strstr (listing, "RECEIVING PATTERN PARAMETERS");
+
+  g_assert_nonnull (row);
+  row = strstr (row, "MAGNITUDE");
+  for (guint k = 0; k < 72; k++)
+    {
+      double theta_deg, phi_deg;
+
+      row = strchr (row, '\n') + 1;
+      g_assert_cmpint (sscanf (row, "%lf %lf %lf", &theta_deg, &phi_deg, &current[k]), ==, 3);
+      g_assert_cmpfloat (phi_deg, ==, 5.0 * k);
+    }
+}
+
+/* The pattern's frequency nearest to the middle of what the antenna is meant for. */
+static double
+middle_mhz (const DwnCatalogue *catalogue, const DwnPattern *pattern)
+{
+  const DwnCatalogueEntry *entry
+      = dwn_catalogue_entry (catalogue, (gsize) dwn_catalogue_find (catalogue, pattern->id));
+  double middle = (entry->design_low_mhz + entry->design_high_mhz) / 2.0, nearest = pattern->mhz[0];
+
+  for (gsize f = 1; f < pattern->n_mhz; f++)
+    if (fabs (pattern->mhz[f] - middle) < fabs (nearest - middle))
+      nearest = pattern->mhz[f];
+  return nearest;
+}
+
+/* Reciprocity (Rayleigh, Carson): what a wave from some bearing brings to the feed goes with the bearing
+ * as what the antenna radiates there does. The catalogue was worked out by radiating, and is for
+ * receiving. */
+static void
+test_reciprocity (gconstpointer data)
+{
+  const char *id = data;
+  g_autoptr (DwnCatalogue) catalogue = dwn_catalogue_new (NULL);
+  g_autoptr (DwnPattern) pattern = dwn_catalogue_pattern (catalogue, id, NULL);
+  double mhz = middle_mhz (catalogue, pattern), current[72];
+  g_autofree char *deck = receiving_deck (id, mhz);
+  g_autoptr (GBytes) bytes = run_deck (deck);
+  g_autofree char *listing = g_strndup (g_bytes_get_data (bytes, NULL), g_bytes_get_size (bytes));
+  double ahead_dbi = dwn_pattern_gain_dbi (pattern, 0.0, mhz);
+
+  read_currents (listing, current);
+  for (guint k = 0; k < 72; k++)
+    {
+      double radiated_db = dwn_pattern_gain_dbi (pattern, -5.0 * k, mhz) - ahead_dbi;
+
+      /* Point matching keeps reciprocity only as well as its segments are short. */
+      if (radiated_db > -12.0)
+        g_assert_cmpfloat_with_epsilon (20.0 * log10 (current[k] / current[0]), radiated_db, 0.25);
+    }
+}
+
 static DwnAntenna *
 test_deck (const char *name)
 {
@@ -291,6 +368,10 @@ add_deck_tests (void)
         continue;
       g_test_add_data_func (committed, id, test_committed);
       g_test_add_data_func (energy, id, test_energy);
+      g_autofree char *receiving = receiving_deck (id, 100.0);
+      g_autofree char *reciprocity = g_strconcat ("/decks/reciprocity/", id, NULL);
+      if (receiving != NULL)
+        g_test_add_data_func (reciprocity, id, test_reciprocity);
       n++;
     }
   g_assert_cmpuint (n, >=, 30); /* all but the planning antennas */
