@@ -8,10 +8,20 @@
 #define OVERRIDE_MAX_BYTES (64 * 1024 * 1024)
 
 /* Naming the resource keeps the linker from dropping it from the library. */
+static gpointer
+find_resource (gpointer data)
+{
+  return downlead_data_get_resource ();
+}
+
+/* GLib 2.74 sets compiled-in resources up at the first call; a second thread that calls meanwhile
+ * is given NULL. */
 static GResource *
 data_resource (void)
 {
-  return downlead_data_get_resource ();
+  static GOnce once = G_ONCE_INIT;
+
+  return g_once (&once, find_resource, NULL);
 }
 
 char *
