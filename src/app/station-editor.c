@@ -32,6 +32,19 @@ station_of (DwnStationEditor *self)
   return i >= 0 ? &dwn_document_plan (self->document)->stations->station[i] : NULL;
 }
 
+/* The selected station, to be changed. FALSE: there is none any more; an entry tells what was typed
+ * when it loses the focus, and that may be because another plan is shown. */
+static gboolean
+begin_change (DwnStationEditor *self, DwnStation *changed)
+{
+  const DwnStation *station = station_of (self);
+
+  if (station == NULL)
+    return FALSE;
+  *changed = *station;
+  return TRUE;
+}
+
 /* Takes the changed station into the plan, or says why not. What a person typed is no list's. */
 static gboolean
 take (DwnStationEditor *self, DwnStation *changed, char **message)
@@ -57,8 +70,10 @@ take (DwnStationEditor *self, DwnStation *changed, char **message)
 static gboolean
 name_cb (const char *text, gpointer data, char **message)
 {
-  DwnStation changed = *station_of (data);
+  DwnStation changed;
 
+  if (!begin_change (data, &changed))
+    return FALSE;
   changed.name = g_intern_string (text);
   return take (data, &changed, message);
 }
@@ -66,8 +81,10 @@ name_cb (const char *text, gpointer data, char **message)
 static gboolean
 site_cb (const char *text, gpointer data, char **message)
 {
-  DwnStation changed = *station_of (data);
+  DwnStation changed;
 
+  if (!begin_change (data, &changed))
+    return FALSE;
   changed.site = g_intern_string (text);
   return take (data, &changed, message);
 }
@@ -92,17 +109,20 @@ put_channel (DwnStation *changed, const char *rf, char **message)
 static gboolean
 rf_cb (const char *text, gpointer data, char **message)
 {
-  DwnStation changed = *station_of (data);
+  DwnStation changed;
 
-  return put_channel (&changed, text, message) && take (data, &changed, message);
+  return begin_change (data, &changed) && put_channel (&changed, text, message)
+         && take (data, &changed, message);
 }
 
 static gboolean
 place_cb (const char *text, gpointer data, char **message)
 {
-  DwnStation changed = *station_of (data);
+  DwnStation changed;
   g_autoptr (GError) error = NULL;
 
+  if (!begin_change (data, &changed))
+    return FALSE;
   if (dwn_lat_lon_parse (text, &changed.at, &error))
     return take (data, &changed, message);
   *message = g_strdup (error->message);
@@ -116,7 +136,7 @@ on_screen_cb (const char *text, gpointer data, char **message)
   DwnStationEditor *self = data;
   const DwnPlan *plan = dwn_document_plan (self->document);
   const DwnStation *station = station_of (self);
-  int s = station->n_services > 0 ? dwn_services_find (plan->services, station->services[0]) : -1;
+  int s = station != NULL && station->n_services > 0 ? dwn_services_find (plan->services, station->services[0]) : -1;
 
   if (s < 0)
     return FALSE;
@@ -139,8 +159,10 @@ take_number (DwnStationEditor *self, DwnStation *changed)
 static void
 erp_cb (double value, gpointer data)
 {
-  DwnStation changed = *station_of (data);
+  DwnStation changed;
 
+  if (!begin_change (data, &changed))
+    return;
   changed.erp_kw = value;
   take_number (data, &changed);
 }
@@ -148,8 +170,10 @@ erp_cb (double value, gpointer data)
 static void
 haat_cb (double value, gpointer data)
 {
-  DwnStation changed = *station_of (data);
+  DwnStation changed;
 
+  if (!begin_change (data, &changed))
+    return;
   changed.haat_m = value;
   take_number (data, &changed);
 }
@@ -157,8 +181,10 @@ haat_cb (double value, gpointer data)
 static void
 agl_cb (double value, gpointer data)
 {
-  DwnStation changed = *station_of (data);
+  DwnStation changed;
 
+  if (!begin_change (data, &changed))
+    return;
   changed.agl_m = value;
   take_number (data, &changed);
 }
