@@ -475,7 +475,6 @@ draw_ridge (DwnRose *rose, const DwnRoseMark *mark)
   DwnTextStyle style = { .size = DWN_SIZE_SMALL,
                          .colour = dwn_look_orange (&rose->look),
                          .halo = FALSE };
-  DwnRect rect = { 0 };
 
   if (rose->data->ridge == NULL || !rose->roomy)
     return;
@@ -493,7 +492,7 @@ draw_ridge (DwnRose *rose, const DwnRoseMark *mark)
       double tx = x + push * cos (bearing), ty = middle + push * sin (bearing);
 
       tx = CLAMP (tx, 4 + align * text.width, rose->width - 4 - (1 - align) * text.width);
-      rect = dwn_text_rect (rose->builder, &text, &style, tx, ty, align);
+      DwnRect rect = dwn_text_rect (rose->builder, &text, &style, tx, ty, align);
       if (ridge_is_clear (rose, rect) || step == 48)
         {
           dwn_builder_add_text (rose->builder, &text, &style, tx, ty, align);

@@ -7,8 +7,8 @@
 
 /* All in u; radii count from the rim. */
 #define FIGURE_RADIUS 44.0
-#define FIGURE_INSIDE -22.0
-#define FIGURE_BELOW_NEEDLE -47.0
+#define FIGURE_INSIDE (-22.0)
+#define FIGURE_BELOW_NEEDLE (-47.0)
 #define HANDLE_RADIUS 27.0
 #define HANDLE_RING 8.0
 #define HANDLE_TEXT_GAP 14.0
@@ -18,7 +18,7 @@
 #define TICK 5.0
 #define LONG_TICK 9.0
 #define NEEDLE 29.0
-#define NEEDLE_WORD -38.0
+#define NEEDLE_WORD (-38.0)
 #define SKYLINE_RADIUS 1.5
 #define SKYLINE_PER_DEG 11.5
 #define SKYLINE_MAX 22.0

@@ -6,7 +6,7 @@
 #define METRES_PER_DEGREE (6371000.0 * G_PI / 180.0)
 #define SNAP_STEPS 1e-4
 #define WIDEST_SMALL_VOID_M 600.0 /* common practice, no source */
-#define LOWEST_GROUND_M -500.0
+#define LOWEST_GROUND_M (-500.0)
 #define HIGHEST_GROUND_M 9000.0
 
 struct _DwnTile {
