@@ -4,6 +4,7 @@ build_packages='gcc libc6-dev pkg-config meson ninja-build libgtk-4-dev libgtk-4
   yelp-tools adwaita-icon-theme fonts-cantarell'
 test_packages='xvfb xauth dbus dbus-bin at-spi2-core python3 gsettings-desktop-schemas locales
   libxml2-utils nec2c poppler-utils man-db valgrind'
+analysis_packages='clang-tidy cppcheck'
 fuzz_packages='clang libclang-rt-14-dev'
 
 # Asks for nothing where everything is there; otherwise installs as root, or through sudo.

@@ -42,7 +42,7 @@ def run(*words, status=0, locale='C.UTF-8'):
     env = dict(os.environ, LC_ALL=locale, LANGUAGE='')
     if not locale.startswith('C'):
         env['LOCPATH'] = str(locales())
-    done = subprocess.run([CLI, *map(str, words)], capture_output=True, text=True, env=env, timeout=120)
+    done = subprocess.run([CLI, *map(str, words)], capture_output=True, text=True, env=env, timeout=900)
     assert done.returncode == status, f'{words}: status {done.returncode}, {done.stderr[-800:]!r}'
     return done
 

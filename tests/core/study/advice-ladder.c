@@ -630,7 +630,7 @@ static const Batch batches[] = {
 };
 
 /* A sanitizer makes a plan some twenty times as dear; there the first of each batch do. */
-#ifdef __SANITIZE_ADDRESS__
+#if defined __SANITIZE_ADDRESS__ || defined __SANITIZE_THREAD__
 #define ONE_OF 10
 #else
 #define ONE_OF 1

@@ -397,7 +397,7 @@ test_overload (Fixture *fixture, gconstpointer data)
 
 /* Cancelled at any time it stops soon: measured in the time of its own processor. */
 
-#if defined __SANITIZE_ADDRESS__ || !defined __OPTIMIZE__
+#if defined __SANITIZE_ADDRESS__ || defined __SANITIZE_THREAD__ || !defined __OPTIMIZE__
 #define SOON_S 1.0 /* up to twenty times as dear */
 #else
 #define SOON_S 0.05

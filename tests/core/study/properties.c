@@ -11,7 +11,7 @@
 static RandomShop shop;
 
 /* Sanitizers are slow. */
-#ifdef __SANITIZE_ADDRESS__
+#if defined __SANITIZE_ADDRESS__ || defined __SANITIZE_THREAD__
 #define ONE_OF 20
 #else
 #define ONE_OF 1
