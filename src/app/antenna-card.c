@@ -9,10 +9,15 @@
 #include "app/form.h"
 #include "app/gear-edit.h"
 
+#include "core/antenna/stack.h"
+#include "words/mount-words.h"
+
 #define PLOT_PX 100
 #define FORM_PX 220
 #define MOST_BELOW_M 20.0
 #define MOST_WIND_M2 5.0
+#define LEAST_SPACING_M 0.1
+#define STACKED_CHARS 12
 
 struct _DwnAntennaCard {
   GtkBox parent_instance;
@@ -20,7 +25,7 @@ struct _DwnAntennaCard {
   DwnDocument *document;
   guint antenna;
   GtkWidget *title, *pattern, *plot, *figures, *faults, *message;
-  GtkWidget *aim, *polarisation, *below, *height, *wind, *name;
+  GtkWidget *aim, *polarisation, *below, *height, *stacked, *spacing, *spacing_name, *usual, *wind, *name;
   gboolean updating; /* values are being shown, not entered */
 };
 
@@ -138,7 +143,10 @@ name_cb (DwnAntennaCard *self)
   set_values (self, &values, _("Name an antenna"), "name");
 }
 
-/* What is shown ---------------------------------------------------------------------------------- */
+/* Stacks ----------------------------------------------------------------------------------------- */
+
+/* In the order of the drop-down, behind "one". */
+static const DwnStack stacks[] = { DWN_STACK_VERTICAL, DWN_STACK_HORIZONTAL };
 
 /* The selected station's frequency, otherwise where this antenna is best. */
 static double
@@ -149,6 +157,59 @@ shown_mhz (DwnAntennaCard *self)
   return station >= 0 ? plan_of (self)->stations->station[station].mhz
                       : dwn_gear_best_mhz (values_of (self)->pattern);
 }
+
+/* One of the two, where it is a stack.
+ * Returns: (transfer full), or NULL with @error. */
+static DwnPattern *
+single_pattern (DwnAntennaCard *self, GError **error)
+{
+  const DwnPattern *pattern = values_of (self)->pattern;
+  DwnStackId stack;
+
+  if (!dwn_stack_id_parse (pattern->id, &stack))
+    return dwn_pattern_ref (pattern);
+  return dwn_catalogue_pattern (dwn_document_tables (self->document)->catalogue, stack.of, error);
+}
+
+/* 0: where it gives most gain. */
+static void
+stack (DwnAntennaCard *self, guint chosen, double spacing_m, const char *field)
+{
+  GError *error = NULL;
+  g_autoptr (DwnPattern) one = single_pattern (self, &error);
+  g_autoptr (DwnPattern) pattern = one != NULL && chosen == 0 ? dwn_pattern_ref (one) : NULL;
+  DwnPlan *plan = NULL;
+
+  if (one != NULL && chosen > 0)
+    {
+      DwnStack direction = stacks[chosen - 1];
+      double apart_m = spacing_m > 0.0 ? spacing_m : dwn_stack_best_spacing_m (one, direction, shown_mhz (self));
+
+      pattern = dwn_stack_pattern (one, direction, apart_m, &error);
+    }
+  if (pattern != NULL)
+    plan = dwn_gear_with_pattern (plan_of (self), part_of (self), pattern, &error);
+  apply (self, plan, _("Stack two antennas"), field, error);
+}
+
+static void
+stacked_cb (DwnAntennaCard *self)
+{
+  guint chosen = gtk_drop_down_get_selected (GTK_DROP_DOWN (self->stacked));
+
+  if (!is_idle (self) && chosen <= G_N_ELEMENTS (stacks))
+    stack (self, chosen, 0.0, "stacked");
+}
+
+static void
+spacing_cb (DwnAntennaCard *self, GtkSpinButton *spin)
+{
+  if (!is_idle (self))
+    stack (self, gtk_drop_down_get_selected (GTK_DROP_DOWN (self->stacked)), gtk_spin_button_get_value (spin),
+           "spacing");
+}
+
+/* What is shown ---------------------------------------------------------------------------------- */
 
 static void
 show_names (DwnAntennaCard *self, const DwnWording *wording)
@@ -192,16 +253,43 @@ known (double value)
 }
 
 static void
+show_stack (DwnAntennaCard *self, const DwnWording *wording)
+{
+  DwnStackId id;
+  gboolean two = dwn_stack_id_parse (values_of (self)->pattern->id, &id);
+  g_autoptr (DwnPattern) one = two ? single_pattern (self, NULL) : NULL;
+  guint chosen = two && id.direction == stacks[1] ? 2 : two ? 1 : 0;
+
+  gtk_drop_down_set_selected (GTK_DROP_DOWN (self->stacked), chosen);
+  gtk_widget_set_visible (self->spacing, two);
+  gtk_widget_set_visible (self->spacing_name, two);
+  if (two)
+    set_spin (self->spacing, id.spacing_m);
+  if (one == NULL)
+    {
+      dwn_antenna_show_text (self->usual, "");
+      return;
+    }
+  double best_m = dwn_stack_best_spacing_m (one, id.direction, shown_mhz (self));
+  g_autofree char *best = dwn_word_length (wording, best_m);
+  g_autofree char *text = g_strdup_printf (_("%s apart give most gain"), best);
+  dwn_antenna_show_text (self->usual, text);
+}
+
+static void
 show_values (DwnAntennaCard *self, const DwnWording *wording)
 {
   const DwnPart *part = values_of (self);
   g_autofree char *height = dwn_word_length (wording, plan_of (self)->site->height_m - known (part->below_top_m));
-  g_autofree char *above = g_strdup_printf (_("%s above ground"), height);
+  g_autofree char *ground = g_strdup_printf (_("%s above ground"), height);
+  g_autofree char *apart = dwn_word_separation (wording, plan_of (self)->gear, self->antenna);
+  g_autofree char *above = g_strconcat (ground, *apart != '\0' ? "\n" : "", apart, NULL);
 
   set_spin (self->aim, dwn_document_findings (self->document).aim_deg[self->antenna]);
   set_spin (self->below, known (part->below_top_m));
   set_spin (self->wind, known (part->wind_m2));
   gtk_label_set_text (GTK_LABEL (self->height), above);
+  show_stack (self, wording);
   for (guint i = 0; i < G_N_ELEMENTS (polarisations); i++)
     if (polarisations[i] == part->polarisation)
       gtk_drop_down_set_selected (GTK_DROP_DOWN (self->polarisation), i);
@@ -254,18 +342,25 @@ static void
 make_fields (DwnAntennaCard *self)
 {
   const char *const names[] = { _("Horizontal"), _("Vertical"), _("Circular"), NULL };
+  const char *const arrangements[] = { _("One"), _("Two, one above the other"), _("Two, side by side"), NULL };
 
   self->aim = dwn_antenna_spin_new (0.0, 359.9, 1.0, 1);
   gtk_spin_button_set_wrap (GTK_SPIN_BUTTON (self->aim), TRUE);
   self->polarisation = gtk_drop_down_new_from_strings (names);
   self->below = dwn_antenna_spin_new (0.0, MOST_BELOW_M, 0.1, 1);
   self->wind = dwn_antenna_spin_new (0.0, MOST_WIND_M2, 0.01, 2);
+  self->stacked = gtk_drop_down_new_from_strings (arrangements);
+  dwn_choice_cut (self->stacked, STACKED_CHARS);
+  self->spacing = dwn_antenna_spin_new (LEAST_SPACING_M, DWN_STACK_MOST_M, 0.05, 2);
+  self->usual = dwn_line_new (NULL, "dim-label");
   self->name = gtk_entry_new ();
   self->height = dwn_line_new (NULL, "dim-label");
   g_signal_connect_object (self->aim, "value-changed", G_CALLBACK (aim_cb), self, G_CONNECT_SWAPPED);
   g_signal_connect_object (self->below, "value-changed", G_CALLBACK (below_cb), self, G_CONNECT_SWAPPED);
   g_signal_connect_object (self->wind, "value-changed", G_CALLBACK (wind_cb), self, G_CONNECT_SWAPPED);
   g_signal_connect_object (self->name, "changed", G_CALLBACK (name_cb), self, G_CONNECT_SWAPPED);
+  g_signal_connect_object (self->stacked, "notify::selected", G_CALLBACK (stacked_cb), self, G_CONNECT_SWAPPED);
+  g_signal_connect_object (self->spacing, "value-changed", G_CALLBACK (spacing_cb), self, G_CONNECT_SWAPPED);
   g_signal_connect_object (self->polarisation, "notify::selected", G_CALLBACK (polarisation_cb), self,
                            G_CONNECT_SWAPPED);
 }
@@ -280,8 +375,12 @@ form_new (DwnAntennaCard *self)
   dwn_antenna_rows_add (rows, 1, _("_Polarisation"), self->polarisation);
   dwn_antenna_rows_add (rows, 2, _("_Below top, m"), self->below);
   gtk_grid_attach (GTK_GRID (rows), self->height, 1, 3, 1, 1);
-  dwn_antenna_rows_add (rows, 4, _("_Wind area, m²"), self->wind);
-  dwn_antenna_rows_add (rows, 5, _("_Name"), self->name);
+  dwn_antenna_rows_add (rows, 4, _("_Stacked"), self->stacked);
+  dwn_antenna_rows_add (rows, 5, _("Apar_t, m"), self->spacing);
+  self->spacing_name = gtk_grid_get_child_at (GTK_GRID (rows), 0, 5);
+  gtk_grid_attach (GTK_GRID (rows), self->usual, 1, 6, 1, 1);
+  dwn_antenna_rows_add (rows, 7, _("_Wind area, m²"), self->wind);
+  dwn_antenna_rows_add (rows, 8, _("_Name"), self->name);
   return rows;
 }
 

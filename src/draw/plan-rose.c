@@ -1,8 +1,10 @@
 #include <glib/gi18n-lib.h>
 #include <math.h>
 
+#include "core/chain/head.h"
 #include "core/geo/sun.h"
 #include "core/study/bands.h"
+#include "core/study/phases.h"
 #include "draw/plan-view.h"
 
 #define DOT " \xC2\xB7 "
@@ -193,6 +195,66 @@ fill_antenna (DwnPlanRose *rose, const DwnPlanView *view, guint a, double *gain_
   };
 }
 
+static const DwnReception *
+weakest_reception (const DwnPlanView *view, guint station)
+{
+  const DwnBudget *budget = view->findings.budget;
+  guint outlet = view->outlet >= 0 ? (guint) view->outlet : budget->weakest[station];
+
+  return budget->n_outlets == 0 ? NULL : &budget->reception[(gsize) station * budget->n_outlets + outlet];
+}
+
+/* Of two that a hybrid joins, on the channel for which the first of them is drawn. */
+static void
+fill_pair (DwnPlanRose *rose, const DwnPlanView *view)
+{
+  const DwnChain *gear = view->findings.plan->gear;
+  double most_dbi = -(double) INFINITY;
+  DwnRosePair *pair = &rose->data.pair;
+
+  if (view->hide_patterns || dwn_chain_arrangement (gear) != DWN_ARRANGEMENT_HYBRID)
+    return;
+  double *gains = g_new (double, 3 * N_AZIMUTHS);
+  double mhz = pattern_mhz (view, 0);
+
+  rose->blocks[6] = gains;
+  if (!dwn_phases_pattern (gear, view->findings.aim_deg, mhz, N_AZIMUTHS, gains, gains + N_AZIMUTHS,
+                           gains + 2 * N_AZIMUTHS))
+    return;
+  for (guint a = 0; a < gear->n_antennas; a++)
+    most_dbi = fmax (most_dbi, dwn_pattern_max_gain_dbi (gear->part[gear->antenna[a]].pattern, mhz));
+  *pair = (DwnRosePair) { .n_gain = N_AZIMUTHS, .mean_dbi = gains, .best_dbi = gains + N_AZIMUTHS,
+                          .worst_dbi = gains + 2 * N_AZIMUTHS, .max_gain_dbi = most_dbi };
+}
+
+/* Wanted stations that the antenna which brings them has off its lobe; one that turns has none. */
+static void
+fill_misses (DwnPlanRose *rose, const DwnPlanView *view)
+{
+  const DwnFindings *findings = &view->findings;
+  const DwnPlan *plan = findings->plan;
+  DwnRoseMiss *misses = g_new0 (DwnRoseMiss, plan->stations->n + 1);
+
+  rose->blocks[7] = misses;
+  rose->data.misses = misses;
+  for (guint i = 0; i < plan->stations->n && !view->hide_patterns; i++)
+    {
+      const DwnStation *station = station_at (view, i);
+      const DwnReception *reception = weakest_reception (view, i);
+
+      if (reception == NULL || reception->limit == DWN_LIMIT_UNCONNECTED
+          || dwn_station_wanted (station, plan->services) == DWN_WANTED_NO)
+        continue;
+      const DwnPart *antenna = &plan->gear->part[plan->gear->antenna[reception->antenna]];
+      double bearing_deg = findings->fields->arrival[i].bearing_deg;
+      double below_db = dwn_pattern_max_gain_dbi (antenna->pattern, station->mhz)
+                        - dwn_pattern_gain_dbi (antenna->pattern,
+                                                bearing_deg - findings->aim_deg[reception->antenna], station->mhz);
+      if (!antenna->rotator && below_db > DWN_ROSE_MISS_DB)
+        misses[rose->data.n_misses++] = (DwnRoseMiss) { bearing_deg, below_db, findings->budget->held[i] };
+    }
+}
+
 static void
 fill_antennas (DwnPlanRose *rose, const DwnPlanView *view)
 {
@@ -206,6 +268,8 @@ fill_antennas (DwnPlanRose *rose, const DwnPlanView *view)
   rose->data.antennas = antennas;
   rose->blocks[2] = antennas;
   rose->blocks[3] = gains;
+  fill_pair (rose, view);
+  fill_misses (rose, view);
 }
 
 static char *
@@ -236,15 +300,6 @@ identity_line (const DwnPlanView *view, const DwnStation *station)
       g_string_append_printf (line, dwn_word (view->wording, N_("on screen %s")), on_screen);
     }
   return g_string_free (line, FALSE);
-}
-
-static const DwnReception *
-weakest_reception (const DwnPlanView *view, guint station)
-{
-  const DwnBudget *budget = view->findings.budget;
-  guint outlet = view->outlet >= 0 ? (guint) view->outlet : budget->weakest[station];
-
-  return budget->n_outlets == 0 ? NULL : &budget->reception[(gsize) station * budget->n_outlets + outlet];
 }
 
 static void

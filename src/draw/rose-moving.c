@@ -14,6 +14,12 @@
 #define WINDOW_END 5.0
 #define SCALE_TICK 4.0
 #define SCALE_OFFSET 15.0
+#define PAIR_BAND_ALPHA 0.3
+#define PAIR_FILL_ALPHA 0.08
+#define PAIR_WIDTH 1.9
+#define MISS_WIDTH 1.6
+#define MISS_END 4.0
+#define MISS_HELD_ALPHA 0.45
 
 /* How the first, second and any further antenna draw: solid, dashed, dotted. */
 typedef struct {
@@ -34,19 +40,26 @@ stroke_of (guint antenna)
   return &strokes[MIN (antenna, G_N_ELEMENTS (strokes) - 1)];
 }
 
+/* Gains all round, the first at @first_deg; @max_gain_dbi at the radius of 0 dB. */
+typedef struct {
+  guint n;
+  const double *gain_dbi;
+  double first_deg, max_gain_dbi;
+} Outline;
+
 static void
-trace_pattern (DwnRose *rose, const DwnRoseAntenna *antenna, const double *gain_dbi,
-               gboolean backwards)
+trace_outline (DwnRose *rose, const Outline *outline, gboolean backwards)
 {
   cairo_t *cr = dwn_builder_path (rose->builder);
   double x, y;
 
-  for (guint i = 0; i < antenna->n_gain; i++)
+  for (guint i = 0; i < outline->n; i++)
     {
-      guint k = backwards ? antenna->n_gain - 1 - i : i;
-      double bearing = antenna->aim_deg + k * 360.0 / antenna->n_gain;
+      guint k = backwards ? outline->n - 1 - i : i;
+      double bearing = outline->first_deg + k * 360.0 / outline->n;
 
-      dwn_rose_at (rose, bearing, dwn_rose_pattern_radius (rose, antenna, gain_dbi[k]), &x, &y);
+      dwn_rose_at (rose, bearing, dwn_rose_gain_radius (rose, outline->gain_dbi[k] - outline->max_gain_dbi),
+                   &x, &y);
       if (i == 0)
         cairo_move_to (cr, x, y);
       else
@@ -55,17 +68,47 @@ trace_pattern (DwnRose *rose, const DwnRoseAntenna *antenna, const double *gain_
   cairo_close_path (cr);
 }
 
-/* Between what the two waves of a pair make at their best and at their worst phase. */
+/* Shaded between the best and the worst phase, the mean a line within. */
 static void
-draw_ripple (DwnRose *rose, const DwnRoseAntenna *antenna)
+draw_pair (DwnRose *rose)
 {
-  DwnInk band = dwn_ink_fill (dwn_colour_alpha (dwn_look_blue (&rose->look), 0.16));
+  const DwnRosePair *pair = &rose->data->pair;
+  DwnColour blue = dwn_look_blue (&rose->look);
+  DwnInk band = dwn_ink_fill (dwn_colour_alpha (blue, PAIR_BAND_ALPHA));
+  DwnInk line = { .fill = dwn_colour_alpha (blue, PAIR_FILL_ALPHA), .stroke = blue,
+                  .width = PAIR_WIDTH * rose->u };
+  Outline outline = { .n = pair->n_gain, .max_gain_dbi = pair->max_gain_dbi };
 
-  if (antenna->ripple_min_dbi == NULL || antenna->ripple_max_dbi == NULL)
+  if (pair->n_gain == 0)
     return;
-  trace_pattern (rose, antenna, antenna->ripple_max_dbi, FALSE);
-  trace_pattern (rose, antenna, antenna->ripple_min_dbi, TRUE);
+  outline.gain_dbi = pair->best_dbi;
+  trace_outline (rose, &outline, FALSE);
+  outline.gain_dbi = pair->worst_dbi;
+  trace_outline (rose, &outline, TRUE);
   dwn_builder_draw (rose->builder, &band);
+  outline.gain_dbi = pair->mean_dbi;
+  trace_outline (rose, &outline, FALSE);
+  dwn_builder_draw (rose->builder, &line);
+}
+
+/* From the edge of the pattern out to where it has its most: as long as the antenna falls short
+ * there. Orange where that, or something else, lets the station go. */
+static void
+draw_miss (DwnRose *rose, const DwnRoseMiss *miss)
+{
+  double edge = dwn_rose_gain_radius (rose, -miss->below_db), full = dwn_rose_gain_radius (rose, 0.0), x[2], y[2];
+  DwnColour colour = miss->held ? dwn_colour_alpha (rose->look.foreground, MISS_HELD_ALPHA) : dwn_look_orange (&rose->look);
+  double width = (miss->held ? DWN_LINE_RIM : MISS_WIDTH) * rose->u;
+  double across_x, across_y;
+
+  dwn_rose_at (rose, miss->bearing_deg, edge, &x[0], &y[0]);
+  dwn_rose_at (rose, miss->bearing_deg, full, &x[1], &y[1]);
+  dwn_builder_line (rose->builder, x[0], y[0], x[1], y[1], colour, width);
+  across_x = MISS_END * rose->u * cos (miss->bearing_deg * G_PI / 180);
+  across_y = MISS_END * rose->u * sin (miss->bearing_deg * G_PI / 180);
+  for (guint end = 0; end < 2; end++)
+    dwn_builder_line (rose->builder, x[end] - across_x, y[end] - across_y, x[end] + across_x, y[end] + across_y,
+                      colour, width);
 }
 
 static void
@@ -81,8 +124,13 @@ draw_pattern (DwnRose *rose, guint a)
 
   if (antenna->n_gain == 0)
     return;
-  draw_ripple (rose, antenna);
-  trace_pattern (rose, antenna, antenna->gain_dbi, FALSE);
+  if (rose->data->pair.n_gain > 0) /* what counts is what both bring */
+    {
+      ink.fill.alpha = 0.0;
+      ink.width = DWN_LINE_HAIR * rose->u;
+    }
+  const Outline outline = { antenna->n_gain, antenna->gain_dbi, antenna->aim_deg, antenna->max_gain_dbi };
+  trace_outline (rose, &outline, FALSE);
   dwn_builder_draw (rose->builder, &ink);
 }
 
@@ -263,6 +311,8 @@ void
 dwn_rose_draw_moving (DwnRose *rose, int only)
 {
   dwn_builder_set_layer (rose->builder, DWN_LAYER_MOVING);
+  if (only <= 0)
+    draw_pair (rose);
   /* The first antenna's picture lies on top. */
   for (guint a = rose->n_antennas; a-- > 0;)
     {
@@ -274,6 +324,8 @@ dwn_rose_draw_moving (DwnRose *rose, int only)
       draw_handle (rose, a);
       draw_handle_text (rose, a);
     }
+  for (guint m = 0; only <= 0 && m < rose->data->n_misses; m++)
+    draw_miss (rose, &rose->data->misses[m]);
   if (has_scale (rose) && only <= 0)
     draw_scale (rose);
 }

@@ -54,6 +54,8 @@ typedef struct {
 /* rose.c */
 void dwn_rose_at (const DwnRose *rose, double bearing_deg, double radius, double *x, double *y);
 double dwn_rose_radius_of (const DwnRose *rose, double distance_m);
+/* Where a gain so far over the antenna's most (negative: under it) is drawn. */
+double dwn_rose_gain_radius (const DwnRose *rose, double over_max_db);
 double dwn_rose_pattern_radius (const DwnRose *rose, const DwnRoseAntenna *antenna,
                                 double gain_dbi);
 

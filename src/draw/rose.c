@@ -129,11 +129,15 @@ dwn_rose_radius_of (const DwnRose *rose, double distance_m)
 }
 
 double
+dwn_rose_gain_radius (const DwnRose *rose, double over_max_db)
+{
+  return PATTERN_SHARE * rose->radius * CLAMP (1 + over_max_db / PATTERN_FLOOR_DB, 0.0, 1.0);
+}
+
+double
 dwn_rose_pattern_radius (const DwnRose *rose, const DwnRoseAntenna *antenna, double gain_dbi)
 {
-  double below_db = gain_dbi - antenna->max_gain_dbi;
-
-  return PATTERN_SHARE * rose->radius * CLAMP (1 + below_db / PATTERN_FLOOR_DB, 0.0, 1.0);
+  return dwn_rose_gain_radius (rose, gain_dbi - antenna->max_gain_dbi);
 }
 
 /* The first of 5, 10, 20, 40 … km beyond the farthest station. */

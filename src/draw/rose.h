@@ -47,8 +47,25 @@ typedef struct {
   guint n_gain;              /* azimuths, evenly spaced, the first on the aim; 0: no pattern */
   const double *gain_dbi;
   double max_gain_dbi;       /* the radius of 0 dB */
-  const double *ripple_min_dbi, *ripple_max_dbi; /* of a pair in one band; n_gain long; nullable */
 } DwnRoseAntenna;
+
+/* What two antennas that meet in one band receive together, by bearing: the first at north, evenly
+ * spaced. Between the best and the worst phase lies a band. */
+typedef struct {
+  guint n_gain;         /* 0: no such pair */
+  const double *mean_dbi, *best_dbi, *worst_dbi;
+  double max_gain_dbi;  /* the radius of 0 dB: the most that one of the two has alone */
+} DwnRosePair;
+
+/* A wanted station that lies off the lobe of the antenna that brings it. */
+typedef struct {
+  double bearing_deg;
+  double below_db;      /* how far the antenna's gain there is under its most, on the station's channel */
+  gboolean held;
+} DwnRoseMiss;
+
+/* From here on a lobe misses: its half-power width. */
+#define DWN_ROSE_MISS_DB 3.0
 
 /* The card beside the selected station. */
 typedef struct {
@@ -83,6 +100,9 @@ typedef struct {
   const DwnRoseMast *masts;   /* by mast number; NULL: the first station's own words */
   guint n_antennas;
   const DwnRoseAntenna *antennas;
+  DwnRosePair pair;
+  guint n_misses;
+  const DwnRoseMiss *misses;  /* each a spoke from the pattern's edge to where 0 dB are */
   double declination_deg;     /* east positive; NaN: no needle */
   const double *skyline_deg;  /* [360] elevation by bearing; NULL: no terrain */
   guint n_sun;

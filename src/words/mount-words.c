@@ -3,6 +3,9 @@
 #include <glib/gi18n-lib.h>
 #include <math.h>
 
+#include "core/study/separation.h"
+#include "words/sentences.h"
+
 #define NM_A_LBF_FT 1.3558179483314004
 #define N_A_LBF 4.4482216152605
 #define PA_A_LBF_FT2 47.88025898033584
@@ -238,4 +241,24 @@ dwn_word_mount_figures (const DwnWording *wording, const DwnPlan *plan, const Dw
         g_ptr_array_add (lines, dwn_word_mount_finding (wording, finding));
     }
   return add_conductors (lines, wording, study->rule, error) ? g_steal_pointer (&lines) : NULL;
+}
+
+char *
+dwn_word_separation (const DwnWording *wording, const DwnChain *gear, guint antenna)
+{
+  DwnSeparation separation = dwn_separation_of (gear, antenna);
+
+  if (separation.other < 0)
+    return g_strdup ("");
+  g_autofree char *other = dwn_word_antenna (wording, gear, (guint) separation.other);
+  g_autofree char *apart = dwn_word_length (wording, separation.apart_m);
+  g_autofree char *least = dwn_word_length (wording, separation.least_m);
+
+  if (isnan (separation.isolation_db))
+    /* Translators: "1.5 m", "UHF antenna", "1.0 m" */
+    return g_strdup_printf (dwn_word (wording, N_("%s from the %s; keep at least %s")), apart, other, least);
+  g_autofree char *isolation = dwn_word_decibels (wording, separation.isolation_db);
+  /* Translators: "1.5 m", "UHF antenna", "1.0 m", "35.0 dB" */
+  return g_strdup_printf (dwn_word (wording, N_("%s from the %s; keep at least %s; about %s of isolation")), apart,
+                          other, least, isolation);
 }

@@ -11,6 +11,10 @@ G_BEGIN_DECLS
 /* One finding, with the cure. */
 char *dwn_word_mount_finding (const DwnWording *wording, const DwnMountFinding *finding);
 
+/* How far the antenna of that number hangs from the next and should: "1.5 m from the UHF antenna, at least
+ * 1.0 m", with the isolation where it is known; empty where there is no other. */
+char *dwn_word_separation (const DwnWording *wording, const DwnChain *gear, guint antenna);
+
 /* "540 N·m", by the wording "398 lbf·ft"; "80 N", "18 lbf"; "800 Pa", "16.7 lbf/ft²". */
 char *dwn_word_moment (const DwnWording *wording, double moment_nm);
 char *dwn_word_force (const DwnWording *wording, double force_n);

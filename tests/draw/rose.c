@@ -265,6 +265,43 @@ test_moving_alone (void)
   g_object_unref (text);
 }
 
+/* What two antennas bring together is drawn within the disc, and once: with the first antenna. */
+static void
+test_pair_and_misses (void)
+{
+  g_autoptr (DwnExample) example = dwn_example_house ();
+  double mean_dbi[36], best_dbi[36], worst_dbi[36];
+  const DwnRoseMiss misses[] = { { 200.0, 12.0, FALSE }, { 250.0, 40.0, TRUE } };
+  DwnLook look = dwn_look_light ();
+  PangoContext *text = dwn_example_text ();
+  g_autoptr (DwnScene) plain = dwn_rose_layout_moving (&example->data, &look, text, WIDTH, HEIGHT, 1);
+  DwnRect before, after;
+
+  for (guint k = 0; k < 36; k++)
+    {
+      mean_dbi[k] = 0.0;
+      best_dbi[k] = 3.0;
+      worst_dbi[k] = -40.0;
+    }
+  example->data.pair = (DwnRosePair) { 36, mean_dbi, best_dbi, worst_dbi, 0.0 };
+  example->data.misses = misses;
+  example->data.n_misses = 2;
+  g_autoptr (DwnScene) first = dwn_rose_layout_moving (&example->data, &look, text, WIDTH, HEIGHT, 0);
+  g_autoptr (DwnScene) second = dwn_rose_layout_moving (&example->data, &look, text, WIDTH, HEIGHT, 1);
+  g_assert_true (dwn_scene_extents (first, DWN_LAYER_MOVING, &after));
+  /* All round at the radius of 0 dB, 0.88 of the disc's. */
+  double x, y, edge_x, edge_y;
+  g_assert_true (dwn_rose_point (&example->data, &look, text, WIDTH, HEIGHT, 270.0, 0.0, &x, &y));
+  g_assert_true (dwn_rose_point (&example->data, &look, text, WIDTH, HEIGHT, 270.0, 79e3, &edge_x, &edge_y));
+  g_assert_cmpfloat (after.x, <, x - 0.85 * (x - edge_x));
+  g_assert_cmpfloat (after.y + after.height, >, y + 0.85 * (x - edge_x));
+  /* The second antenna's own picture has nothing of it. */
+  g_assert_true (dwn_scene_extents (plain, DWN_LAYER_MOVING, &before));
+  g_assert_true (dwn_scene_extents (second, DWN_LAYER_MOVING, &after));
+  g_assert_cmpfloat_with_epsilon (before.width, after.width, 2.0);
+  g_object_unref (text);
+}
+
 /* An aim at 30° covers the figure 30: it goes inside, and only it. */
 static void
 test_covered_figure (void)
@@ -421,6 +458,7 @@ add_plain_tests (void)
   g_test_add_func ("/draw/rose/labels-stay", test_labels_stay);
   g_test_add_func ("/draw/rose/moving-alone", test_moving_alone);
   g_test_add_func ("/draw/rose/covered-figure", test_covered_figure);
+  g_test_add_func ("/draw/rose/pair-and-misses", test_pair_and_misses);
   g_test_add_func ("/draw/rose/handle-texts-clear", test_handle_texts_clear);
   g_test_add_func ("/draw/rose/group-masts", test_group_masts);
   g_test_add_func ("/draw/rose/nothing-known", test_nothing_known);

@@ -83,6 +83,17 @@ dwn_pair_separation_m (DwnStack direction, double lower_mhz)
   return MAX (direction == DWN_STACK_VERTICAL ? wave_m / 2.0 : wave_m, LEAST_SEPARATION_M);
 }
 
+double
+dwn_pair_isolation_db (DwnStack direction, double spacing_m, double mhz, double towards_dbi)
+{
+  double waves = spacing_m * mhz / LIGHT_M_MHZ;
+
+  if (!(mhz > 0.0 && waves >= 1.0))
+    return (double) NAN;
+  return direction == DWN_STACK_VERTICAL ? 28.0 + 40.0 * log10 (waves)
+                                         : 20.0 * log10 (4.0 * G_PI * waves) - towards_dbi;
+}
+
 /* Power of two equal sources over one of them, where the one is @path_m nearer. */
 static double
 array_db (double path_m, double mhz)

@@ -58,4 +58,10 @@ double dwn_stack_null_spacing_m (double off_deg, double mhz, double wanted_m);
  * 1 m (installers' practice). NaN unless mhz > 0. */
 double dwn_pair_separation_m (DwnStack direction, double lower_mhz);
 
+/* By how much what one antenna hands to another is weaker, from a wavelength on: side by side the loss
+ * of free space between isotropic antennas, 20 log10 (4πd/λ), less @towards_dbi, the gains of both
+ * towards each other (ITU-R P.525); one above the other 28 + 40 log10 (d/λ) dB, both being blind there
+ * (practice of base stations, from memory). NaN under a wavelength and unless mhz > 0. */
+double dwn_pair_isolation_db (DwnStack direction, double spacing_m, double mhz, double towards_dbi);
+
 G_END_DECLS

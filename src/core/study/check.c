@@ -2,6 +2,7 @@
 
 #include "core/chain/cascade.h"
 #include "core/study/check-private.h"
+#include "core/study/separation.h"
 
 /* An amplifier behind so much loss gives away the noise figure that it was bought for
  * (TRADE: it belongs before the loss; common practice). */
@@ -261,44 +262,23 @@ check_stations (DwnChecker *self)
     }
 }
 
-/* Longest wave that @antenna is meant for: its own lowest frequency within 12 dB of its best. */
-static double
-lowest_mhz (const DwnPattern *pattern)
-{
-  double best = -(double) INFINITY;
-
-  for (gsize f = 0; f < pattern->n_mhz; f++)
-    best = fmax (best, dwn_pattern_max_gain_dbi (pattern, pattern->mhz[f])
-                       - dwn_pattern_mismatch_db (pattern, pattern->mhz[f]));
-  for (gsize f = 0; f < pattern->n_mhz; f++)
-    if (dwn_pattern_max_gain_dbi (pattern, pattern->mhz[f])
-        - dwn_pattern_mismatch_db (pattern, pattern->mhz[f]) >= best - 6.0)
-      return pattern->mhz[f];
-  return (double) NAN;
-}
-
-/* Half a wavelength of the lower of the two channels: TRADE B. */
+/* Each antenna against those that the plan names before it. */
 static void
 check_separation (DwnChecker *self)
 {
   const DwnChain *gear = self->plan->gear;
 
   for (guint a = 0; a < gear->n_antennas; a++)
-    for (guint b = 0; b < a; b++)
-      {
-        const DwnPart *one = &gear->part[gear->antenna[a]], *other = &gear->part[gear->antenna[b]];
-        double apart_m = fabs ((isnan (one->below_top_m) ? 0.0 : one->below_top_m)
-                               - (isnan (other->below_top_m) ? 0.0 : other->below_top_m));
-        double lower_mhz = fmin (lowest_mhz (one->pattern), lowest_mhz (other->pattern));
-        double least_m = 0.5 * 299.792458 / lower_mhz;
+    {
+      DwnSeparation separation = dwn_separation_of (gear, a);
 
-        if (!(apart_m < least_m))
-          continue;
-        DwnCheck *check = dwn_checker_add (self, DWN_SEVERITY_WARNING, DWN_CHECK_ANTENNAS_CLOSE);
-        check->part = (int) gear->antenna[a];
-        check->value = apart_m;
-        check->limit = least_m;
-      }
+      if (separation.other < 0 || separation.other > (int) a || !(separation.apart_m < separation.least_m))
+        continue;
+      DwnCheck *check = dwn_checker_add (self, DWN_SEVERITY_WARNING, DWN_CHECK_ANTENNAS_CLOSE);
+      check->part = (int) gear->antenna[a];
+      check->value = separation.apart_m;
+      check->limit = separation.least_m;
+    }
 }
 
 static void

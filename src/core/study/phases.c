@@ -1,10 +1,12 @@
 #include "core/study/phases.h"
 
+#include "core/antenna/pair.h"
 #include "core/chain/head.h"
 #include "core/study/budget-private.h"
 
 /* The antennas of a plan that a hybrid joins, by their numbers; one for another band, or −1. */
 typedef struct {
+  guint part; /* the hybrid */
   guint of_pair[2];
   int other;
 } Pair;
@@ -37,7 +39,7 @@ find_pair (const DwnChain *gear, Pair *pair)
 
       if (first < 0 || second < 0 || first == second)
         continue;
-      *pair = (Pair) { { (guint) first, (guint) second }, -1 };
+      *pair = (Pair) { part, { (guint) first, (guint) second }, -1 };
       if (gear->n_antennas == 3)
         pair->other = 3 - first - second;
       return TRUE;
@@ -133,6 +135,42 @@ dwn_phases_new (const DwnBudgetBase *base, const DwnBudget *budget, const double
   for (guint i = 0; i < base->n; i++)
     phases[i] = phases_of (budget, i, alone);
   return phases;
+}
+
+gboolean
+dwn_phases_pattern (const DwnChain *gear, const double *aim_deg, double mhz, guint n, double *mean_dbi,
+                    double *best_dbi, double *worst_dbi)
+{
+  g_return_val_if_fail (gear != NULL && aim_deg != NULL, FALSE);
+
+  Pair pair;
+  const DwnPattern *pattern[2];
+  double through_db[2];
+
+  if (!find_pair (gear, &pair))
+    return FALSE;
+  g_autoptr (DwnCascade) cascade = dwn_cascade_new (gear, mhz, 0);
+  const DwnPoint *out = &cascade->out[cascade->out_first[pair.part]];
+  double most = 0.0;
+  for (guint k = 0; k < 2; k++)
+    most = fmax (most, dwn_cascade_input (cascade, gear, pair.part, k)->gain[pair.of_pair[k]]);
+  for (guint k = 0; k < 2; k++)
+    {
+      pattern[k] = gear->part[gear->antenna[pair.of_pair[k]]].pattern;
+      through_db[k] = dwn_db_of_ratio (out->gain[pair.of_pair[k]] / most);
+    }
+  for (guint i = 0; i < n; i++)
+    {
+      double bearing_deg = i * 360.0 / n;
+      DwnPairGain sum = dwn_pair_sum (
+        through_db[0] + dwn_pattern_gain_dbi (pattern[0], bearing_deg - aim_deg[pair.of_pair[0]], mhz),
+        through_db[1] + dwn_pattern_gain_dbi (pattern[1], bearing_deg - aim_deg[pair.of_pair[1]], mhz));
+
+      mean_dbi[i] = sum.mean_db;
+      best_dbi[i] = sum.best_db;
+      worst_dbi[i] = sum.worst_db;
+    }
+  return TRUE;
 }
 
 static gboolean

@@ -45,4 +45,11 @@ DwnPhases *dwn_phases_new (const DwnBudgetBase *base, const DwnBudget *budget, c
 const DwnPhases *dwn_phases_widest (const DwnPhases *phases, const DwnPlan *plan,
                                     const DwnBudget *budget);
 
+/* What the two antennas of a hybrid bring together from each bearing, the first of @n north: @mean_dbi,
+ * and at the best and the worst phase, as the gain of one antenna that would stand in place of the one
+ * of the two behind which least is lost. Whatever each hears 20 dB weaker hardly ripples any more.
+ * FALSE, and nothing filled, where no hybrid joins just two antennas. */
+gboolean dwn_phases_pattern (const DwnChain *gear, const double *aim_deg, double mhz, guint n,
+                             double *mean_dbi, double *best_dbi, double *worst_dbi);
+
 G_END_DECLS

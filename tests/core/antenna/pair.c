@@ -188,6 +188,22 @@ test_separation (void)
   g_assert_true (isnan (dwn_pair_separation_m (DWN_STACK_VERTICAL, 0.0)));
 }
 
+/* Between isotropic antennas side by side the loss of free space: 21.98 dB over one wavelength, 6.02 more
+ * at twice the distance (ITU-R P.525). One above the other 28 dB at a wavelength and 12 dB more for each
+ * doubling (practice of base stations, from memory). */
+static void
+test_isolation (void)
+{
+  const DwnStack beside = DWN_STACK_HORIZONTAL, above = DWN_STACK_VERTICAL;
+
+  g_assert_cmpfloat_with_epsilon (dwn_pair_isolation_db (beside, 1.0, 299.792458, 0.0), 21.98, 0.01);
+  g_assert_cmpfloat_with_epsilon (dwn_pair_isolation_db (beside, 2.0, 299.792458, 6.0), 21.98 + 6.02 - 6.0, 0.01);
+  g_assert_cmpfloat_with_epsilon (dwn_pair_isolation_db (above, 1.0, 299.792458, 0.0), 28.0, 1e-9);
+  g_assert_cmpfloat_with_epsilon (dwn_pair_isolation_db (above, 2.0, 299.792458, 0.0), 40.04, 0.01);
+  g_assert_true (isnan (dwn_pair_isolation_db (above, 0.9, 299.792458, 0.0)));
+  g_assert_true (isnan (dwn_pair_isolation_db (beside, 1.0, 0.0, 0.0)));
+}
+
 int
 main (int argc, char **argv)
 {
@@ -215,5 +231,6 @@ main (int argc, char **argv)
   g_test_add_func ("/pair/stack/refused", test_stack_refused);
   g_test_add_func ("/pair/null-spacing", test_null_spacing);
   g_test_add_func ("/pair/separation", test_separation);
+  g_test_add_func ("/pair/isolation", test_isolation);
   return g_test_run ();
 }

@@ -162,6 +162,31 @@ test_two_amplifiers (void)
   g_assert_cmpfloat_with_epsilon (dwn_phases_cost_db (&phases), HALF_DB, 0.1);
 }
 
+/* By bearing: north the first antenna has 10 dBi and the second 10 dB less, east the other way round,
+ * south both alike. Against 10 dBi alone, through a real hybrid, the trade sheet's figures for 10 dB less
+ * half a decibel; two alike add up to twice and to nothing. */
+static void
+test_pattern (void)
+{
+  g_autoptr (GError) error = NULL;
+  g_autoptr (DwnTables) tables = dwn_tables_new (&error);
+  g_assert_no_error (error);
+  g_autoptr (DwnPlan) read = read_plan (tables, "20", "rural", PLAIN);
+  g_autoptr (DwnPattern) pattern = stepped (10.0);
+  g_autoptr (DwnPlan) plan = with_pattern (read, pattern);
+  double mean_dbi[4], best_dbi[4], worst_dbi[4];
+
+  g_assert_true (dwn_phases_pattern (plan->gear, plan->aims->aim_deg, 509.0, 4, mean_dbi, best_dbi, worst_dbi));
+  for (guint k = 0; k < 2; k++)
+    {
+      g_assert_cmpfloat_with_epsilon (best_dbi[k], 10.0 - 0.6 - (HYBRID_DB - HALF_DB), 0.0501);
+      g_assert_cmpfloat_with_epsilon (worst_dbi[k], 10.0 - 6.3 - (HYBRID_DB - HALF_DB), 0.0501);
+    }
+  g_assert_cmpfloat_with_epsilon (best_dbi[2], 0.0 - HYBRID_DB + 2.0 * HALF_DB, 0.001);
+  g_assert_cmpfloat_with_epsilon (mean_dbi[2], 0.0 - HYBRID_DB + HALF_DB, 0.001);
+  g_assert_cmpfloat (worst_dbi[2], <, -100.0);
+}
+
 /* No hybrid, no phases. */
 static void
 test_one_antenna (void)
@@ -180,6 +205,8 @@ test_one_antenna (void)
   DwnPhases *phases = dwn_phases_new (base, budget, plan->aims->aim_deg);
 
   g_assert_null (phases);
+  double none[1];
+  g_assert_false (dwn_phases_pattern (plan->gear, plan->aims->aim_deg, 509.0, 1, none, none, none));
 }
 
 /* The ladder's hybrid has them, as its own budget does; the other rungs have none. */
@@ -222,6 +249,7 @@ main (int argc, char **argv)
   g_test_add_func ("/study/phases/noise-from-outside", test_noise_from_outside);
   g_test_add_func ("/study/phases/noise-of-tuner", test_noise_of_tuner);
   g_test_add_func ("/study/phases/two-amplifiers", test_two_amplifiers);
+  g_test_add_func ("/study/phases/pattern", test_pattern);
   g_test_add_func ("/study/phases/not-a-hybrid", test_one_antenna);
   g_test_add_func ("/study/phases/ladder", test_ladder);
   return g_test_run ();
