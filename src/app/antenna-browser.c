@@ -113,7 +113,7 @@ row_new (DwnAntennaBrowser *self, const DwnCatalogueEntry *entry)
 
   range = gtk_label_new (text);
   gtk_label_set_xalign (GTK_LABEL (name), 0.0f);
-  gtk_label_set_ellipsize (GTK_LABEL (name), PANGO_ELLIPSIZE_END);
+  dwn_label_cut (name);
   gtk_widget_set_hexpand (name, TRUE);
   gtk_widget_add_css_class (range, "dim-label");
   gtk_widget_add_css_class (range, "numeric");
@@ -378,10 +378,8 @@ frequency_new (DwnAntennaBrowser *self)
   self->at = gtk_entry_new ();
   gtk_editable_set_width_chars (GTK_EDITABLE (self->at), 6);
   gtk_editable_set_max_width_chars (GTK_EDITABLE (self->at), 8);
-  gtk_accessible_update_property (GTK_ACCESSIBLE (self->unit), GTK_ACCESSIBLE_PROPERTY_LABEL,
-                                  _("Pattern at an RF channel or a frequency"), -1);
-  gtk_accessible_update_property (GTK_ACCESSIBLE (self->at), GTK_ACCESSIBLE_PROPERTY_LABEL,
-                                  _("RF channel or frequency of the pattern"), -1);
+  dwn_name_control (self->unit, _("Pattern at an RF channel or a frequency"));
+  dwn_name_control (self->at, _("RF channel or frequency of the pattern"));
   g_signal_connect_object (self->unit, "notify::selected", G_CALLBACK (unit_cb), self, G_CONNECT_SWAPPED);
   g_signal_connect_object (self->at, "changed", G_CALLBACK (at_cb), self, G_CONNECT_SWAPPED);
   gtk_box_append (GTK_BOX (box), self->unit);

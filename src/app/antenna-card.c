@@ -6,6 +6,7 @@
 #include "app/antenna-pair.h"
 #include "app/antenna-plot.h"
 #include "app/antenna-rows.h"
+#include "app/form-row.h"
 #include "app/form.h"
 #include "app/gear-edit.h"
 
@@ -387,10 +388,11 @@ form_new (DwnAntennaCard *self)
 static GtkWidget *
 head_new (DwnAntennaCard *self)
 {
-  GtkWidget *head = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 9), *names = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0);
+  GtkWidget *head = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 0), *names = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0);
   GtkWidget *replace = dwn_button_new (_("_Change…"), "antennas.replace");
   GtkWidget *remove = dwn_button_new (_("_Remove"), "antennas.remove");
 
+  gtk_widget_set_layout_manager (head, dwn_form_row_new ()); /* in two lines where there is no room */
   self->title = dwn_line_new (NULL, "title");
   self->pattern = dwn_line_new (NULL, "dim-label");
   gtk_actionable_set_action_target (GTK_ACTIONABLE (replace), "u", self->antenna);

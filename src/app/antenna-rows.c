@@ -19,6 +19,8 @@ dwn_antenna_rows_add (GtkWidget *rows, guint row, const char *label, GtkWidget *
 
   gtk_label_set_mnemonic_widget (GTK_LABEL (name), widget);
   gtk_label_set_xalign (GTK_LABEL (name), 0.0f);
+  gtk_label_set_wrap (GTK_LABEL (name), TRUE);
+  gtk_widget_set_valign (widget, GTK_ALIGN_CENTER);
   gtk_widget_add_css_class (name, "dim-label");
   gtk_widget_set_hexpand (widget, TRUE);
   dwn_name_control (widget, label);

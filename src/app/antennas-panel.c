@@ -11,6 +11,7 @@
 #include "words/advice-words.h"
 
 #define REFRESH_MS 50 /* while somebody drags an aim */
+#define JOINED_CHARS 14 /* of the longest way to join antennas, where there is no room for more */
 
 struct _DwnAntennasPanel {
   GtkBox parent_instance;
@@ -404,6 +405,7 @@ joined_new (DwnAntennasPanel *self)
     }
   self->joined = gtk_drop_down_new (G_LIST_MODEL (names),
                                     gtk_property_expression_new (GTK_TYPE_STRING_OBJECT, NULL, "string"));
+  dwn_choice_cut (self->joined, JOINED_CHARS);
   g_signal_connect_object (self->joined, "notify::selected", G_CALLBACK (joined_cb), self, G_CONNECT_SWAPPED);
   return self->joined;
 }

@@ -278,6 +278,16 @@ shortcuts_cb (GSimpleAction *action, GVariant *unused, gpointer application)
   gtk_window_present (dwn_shortcuts_window_new (gtk_application_get_active_window (application)));
 }
 
+void
+dwn_application_add_style (void)
+{
+  g_autoptr (GtkCssProvider) style = gtk_css_provider_new ();
+
+  gtk_css_provider_load_from_resource (style, STYLE);
+  gtk_style_context_add_provider_for_display (gdk_display_get_default (), GTK_STYLE_PROVIDER (style),
+                                              GTK_STYLE_PROVIDER_PRIORITY_APPLICATION);
+}
+
 static void
 dwn_application_startup (GApplication *application)
 {
@@ -294,10 +304,7 @@ dwn_application_startup (GApplication *application)
 
   G_APPLICATION_CLASS (dwn_application_parent_class)->startup (application);
   DWN_APPLICATION (application)->settings = dwn_settings_new ();
-  g_autoptr (GtkCssProvider) style = gtk_css_provider_new ();
-  gtk_css_provider_load_from_resource (style, STYLE);
-  gtk_style_context_add_provider_for_display (gdk_display_get_default (), GTK_STYLE_PROVIDER (style),
-                                              GTK_STYLE_PROVIDER_PRIORITY_APPLICATION);
+  dwn_application_add_style ();
   g_action_map_add_action_entries (G_ACTION_MAP (application), actions, G_N_ELEMENTS (actions), application);
   dwn_shortcuts_install (GTK_APPLICATION (application));
 }

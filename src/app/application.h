@@ -10,4 +10,7 @@ G_DECLARE_FINAL_TYPE (DwnApplication, dwn_application, DWN, APPLICATION, GtkAppl
 
 DwnApplication *dwn_application_new (void);
 
+/* Gives the display our style sheet, as the program does when it starts. */
+void dwn_application_add_style (void);
+
 G_END_DECLS

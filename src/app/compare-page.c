@@ -4,18 +4,19 @@
 
 #include "app/drawing.h"
 #include "app/form.h"
+#include "app/sentence.h"
 #include "words/compare-words.h"
 
-#define ROSE_SHARE 0.7
 #define LEAST_ROSE 150
 /* From this width on the rose has the window's type. */
 #define FULL_ROSE 460.0
 #define LEAST_TYPE 0.72
 #define SIDE_WIDTH 210
-#define NAME_CHARS 8
 #define SENTENCE_LINES 4
-#define MARGIN_WIDTH 140
-#define OTHER_WIDTH 106
+#define LEAST_TABLE 96
+#define NAME_CHARS 6
+#define MARGIN_WIDTH_U 140.0
+#define OTHER_WIDTH_U 106.0
 
 /* One variant: what it is, its rose, where its antennas look. */
 typedef struct {
@@ -116,7 +117,11 @@ append_column (DwnComparePage *self, Column column, const char *title)
   gtk_column_view_column_set_expand (added, column == SERVICE);
   gtk_column_view_column_set_resizable (added, TRUE);
   if (column != SERVICE)
-    gtk_column_view_column_set_fixed_width (added, column == FIRST_MARGIN || column == SECOND_MARGIN ? MARGIN_WIDTH : OTHER_WIDTH);
+    {
+      DwnLook look = dwn_widget_look (GTK_WIDGET (self));
+      double width_u = column == FIRST_MARGIN || column == SECOND_MARGIN ? MARGIN_WIDTH_U : OTHER_WIDTH_U;
+      gtk_column_view_column_set_fixed_width (added, (int) (width_u * dwn_look_unit (&look)));
+    }
   gtk_column_view_append_column (GTK_COLUMN_VIEW (self->table), added);
 }
 
@@ -132,9 +137,11 @@ table_new (DwnComparePage *self)
   self->table = gtk_column_view_new (GTK_SELECTION_MODEL (selection));
   for (guint k = 0; k < N_COLUMNS; k++)
     append_column (self, (Column) k, titles[k]);
-  gtk_accessible_update_property (GTK_ACCESSIBLE (self->table), GTK_ACCESSIBLE_PROPERTY_LABEL,
-                                  _("Margin of every service in both variants"), -1);
+  dwn_name_control (self->table, _("Margin of every service in both variants"));
+  /* The focus is on the list within. */
+  dwn_name_control (gtk_widget_get_last_child (self->table), _("Margin of every service in both variants"));
   gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (scrolled), self->table);
+  gtk_scrolled_window_set_min_content_height (GTK_SCROLLED_WINDOW (scrolled), LEAST_TABLE);
   gtk_widget_set_vexpand (scrolled, TRUE);
   return scrolled;
 }
@@ -168,6 +175,7 @@ show_sums (DwnComparePage *self, const DwnComparison *comparison, const char *cu
       const DwnComparedLine *line = &g_array_index (lines, DwnComparedLine, k);
       GtkWidget *caption = dwn_line_new (line->caption, "dim-label");
       gtk_label_set_xalign (GTK_LABEL (caption), 0.5f);
+      gtk_label_set_wrap_mode (GTK_LABEL (caption), PANGO_WRAP_WORD_CHAR);
       gtk_widget_add_css_class (caption, "sum");
       gtk_grid_attach (GTK_GRID (self->sums), caption, 0, 2 * (int) k, 2, 1);
       for (int side = 0; side < 2; side++)
@@ -175,6 +183,7 @@ show_sums (DwnComparePage *self, const DwnComparison *comparison, const char *cu
           GtkWidget *value = dwn_line_new (line->side[side], "strong");
           gtk_label_set_xalign (GTK_LABEL (value), 0.5f);
           gtk_label_set_justify (GTK_LABEL (value), GTK_JUSTIFY_CENTER);
+          gtk_label_set_wrap_mode (GTK_LABEL (value), PANGO_WRAP_WORD_CHAR);
           gtk_grid_attach (GTK_GRID (self->sums), value, side, 2 * (int) k + 1, 1, 1);
         }
     }
@@ -246,12 +255,10 @@ side_new (DwnComparePage *self, guint number)
   side->choice = choice_new (side);
   side->keep = dwn_button_new (number == 0 ? _("Keep _left") : _("Keep _right"), "win.keep-variant");
   gtk_actionable_set_action_target (GTK_ACTIONABLE (side->keep), "u", number);
-  side->rose = dwn_drawing_new (number == 0 ? _("Rose on the left") : _("Rose on the right"), ROSE_SHARE,
+  side->rose = dwn_drawing_new (number == 0 ? _("Rose on the left") : _("Rose on the right"), 0.0,
                                 LEAST_ROSE, draw_rose, side);
-  side->sentence = gtk_inscription_new (NULL);
-  gtk_inscription_set_min_lines (GTK_INSCRIPTION (side->sentence), SENTENCE_LINES);
-  gtk_inscription_set_nat_lines (GTK_INSCRIPTION (side->sentence), SENTENCE_LINES);
-  gtk_inscription_set_text_overflow (GTK_INSCRIPTION (side->sentence), GTK_INSCRIPTION_OVERFLOW_ELLIPSIZE_END);
+  gtk_widget_set_vexpand (side->rose, TRUE); /* gives way where the type is large */
+  side->sentence = dwn_sentence_new (SENTENCE_LINES);
   gtk_widget_add_css_class (side->sentence, "small-print");
   gtk_box_append (GTK_BOX (head), side->choice);
   gtk_box_append (GTK_BOX (head), side->keep);
@@ -297,7 +304,7 @@ show_side (DwnComparePage *self, Side *side, const DwnComparedView *view)
   g_autofree char *sentence = dwn_word_aim_sentence (wording, &view->view.findings);
   g_autofree char *plain = dwn_word_aim_sentence_plain (wording, &view->view.findings);
 
-  gtk_inscription_set_markup (GTK_INSCRIPTION (side->sentence), sentence);
+  dwn_sentence_set_markup (DWN_SENTENCE (side->sentence), sentence);
   dwn_drawing_refresh (DWN_DRAWING (side->rose), plain);
   gtk_widget_set_tooltip_text (side->choice, view->name);
 }

@@ -4,9 +4,52 @@
 #include <math.h>
 #include <string.h>
 
+#include "app/form-row.h"
 #include "words/wording.h"
 
 #define NUMBER_CHARS 8
+
+static void
+say_label (GtkWidget *widget, const char *label)
+{
+  gtk_accessible_update_property (GTK_ACCESSIBLE (widget), GTK_ACCESSIBLE_PROPERTY_LABEL, label, -1);
+  gtk_accessible_reset_relation (GTK_ACCESSIBLE (widget), GTK_ACCESSIBLE_RELATION_LABELLED_BY);
+}
+
+/* What the button of a drop-down shows; NULL where it is nothing. (transfer full). */
+static char *
+chosen_word (GtkDropDown *choice)
+{
+  GObject *item = gtk_drop_down_get_selected_item (choice);
+  GtkExpression *expression = gtk_drop_down_get_expression (choice);
+  g_auto (GValue) word = G_VALUE_INIT;
+
+  if (item != NULL && expression != NULL && gtk_expression_evaluate (expression, item, &word)
+      && G_VALUE_HOLDS_STRING (&word))
+    return g_value_dup_string (&word);
+  return GTK_IS_STRING_OBJECT (item) ? g_strdup (gtk_string_object_get_string (GTK_STRING_OBJECT (item))) : NULL;
+}
+
+/* The focus is on a button within the drop-down, which says neither what is chosen nor for what. */
+static void
+say_choice (GtkDropDown *choice, GParamSpec *unused, const char *name)
+{
+  GtkWidget *button = gtk_widget_get_first_child (GTK_WIDGET (choice));
+  g_autofree char *word = chosen_word (choice);
+  g_autofree char *both = word != NULL ? g_strdup_printf ("%s, %s", name, word) : g_strdup (name);
+
+  if (GTK_IS_BUTTON (button))
+    say_label (button, both);
+}
+
+static void
+follow_choice (GtkDropDown *choice, const char *name)
+{
+  g_signal_handlers_disconnect_matched (choice, G_SIGNAL_MATCH_FUNC, 0, 0, NULL, (gpointer) say_choice, NULL);
+  g_signal_connect_data (choice, "notify::selected-item", G_CALLBACK (say_choice), g_strdup (name),
+                         (GClosureNotify) (void (*) (void)) g_free, 0);
+  say_choice (choice, NULL, name);
+}
 
 void
 dwn_name_control (GtkWidget *control, const char *caption)
@@ -14,8 +57,26 @@ dwn_name_control (GtkWidget *control, const char *caption)
   g_autoptr (GString) name = g_string_new (caption);
 
   g_string_replace (name, "_", "", 1);
-  gtk_accessible_update_property (GTK_ACCESSIBLE (control), GTK_ACCESSIBLE_PROPERTY_LABEL, name->str, -1);
-  gtk_accessible_reset_relation (GTK_ACCESSIBLE (control), GTK_ACCESSIBLE_RELATION_LABELLED_BY);
+  say_label (control, name->str);
+  if (GTK_IS_DROP_DOWN (control))
+    follow_choice (GTK_DROP_DOWN (control), name->str);
+}
+
+static gboolean
+tell_cut_cb (GtkWidget *label, int x, int y, gboolean by_key, GtkTooltip *tooltip)
+{
+  if (!pango_layout_is_ellipsized (gtk_label_get_layout (GTK_LABEL (label))))
+    return FALSE;
+  gtk_tooltip_set_text (tooltip, gtk_label_get_text (GTK_LABEL (label)));
+  return TRUE;
+}
+
+void
+dwn_label_cut (GtkWidget *label)
+{
+  gtk_label_set_ellipsize (GTK_LABEL (label), PANGO_ELLIPSIZE_END);
+  gtk_widget_set_has_tooltip (label, TRUE);
+  g_signal_connect (label, "query-tooltip", G_CALLBACK (tell_cut_cb), NULL);
 }
 
 GtkWidget *
@@ -23,6 +84,9 @@ dwn_button_new (const char *caption, const char *action)
 {
   GtkWidget *button = gtk_button_new_with_mnemonic (caption);
 
+  GtkWidget *label = gtk_button_get_child (GTK_BUTTON (button));
+  gtk_label_set_wrap (GTK_LABEL (label), TRUE);
+  gtk_label_set_justify (GTK_LABEL (label), GTK_JUSTIFY_CENTER);
   gtk_actionable_set_action_name (GTK_ACTIONABLE (button), action);
   dwn_name_control (button, caption);
   return button;
@@ -33,6 +97,7 @@ dwn_check_new (const char *caption)
 {
   GtkWidget *check = gtk_check_button_new_with_mnemonic (caption);
 
+  dwn_label_cut (gtk_widget_get_last_child (check)); /* GTK 4.8 gives it one line */
   dwn_name_control (check, caption);
   return check;
 }
@@ -77,8 +142,9 @@ dwn_form_new (void)
 GtkWidget *
 dwn_form_add_pair (GtkWidget *form, GtkWidget *head, GtkWidget *control)
 {
-  GtkWidget *row = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 12);
+  GtkWidget *row = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 0);
 
+  gtk_widget_set_layout_manager (row, dwn_form_row_new ());
   if (head == NULL)
     head = gtk_label_new (NULL);
   gtk_size_group_add_widget (g_object_get_data (G_OBJECT (form), "captions"), head);
@@ -97,10 +163,11 @@ dwn_form_add (GtkWidget *form, const char *caption, GtkWidget *control, const ch
   gtk_label_set_xalign (GTK_LABEL (label), 0.0f);
   gtk_label_set_wrap (GTK_LABEL (label), TRUE);
   gtk_label_set_mnemonic_widget (GTK_LABEL (label), control);
+  gtk_widget_set_valign (control, GTK_ALIGN_CENTER); /* not as high as a caption of two lines */
   dwn_name_control (control, caption);
   if (unit != NULL)
     {
-      GtkWidget *behind = gtk_label_new (unit);
+      GtkWidget *behind = dwn_line_new (unit, NULL);
       gtk_widget_add_css_class (behind, "dim-label");
       gtk_box_append (GTK_BOX (row), behind);
     }
@@ -110,11 +177,7 @@ dwn_form_add (GtkWidget *form, const char *caption, GtkWidget *control, const ch
 void
 dwn_form_add_heading (GtkWidget *form, const char *text)
 {
-  GtkWidget *label = gtk_label_new (text);
-
-  gtk_label_set_xalign (GTK_LABEL (label), 0.0f);
-  gtk_widget_add_css_class (label, "heading");
-  gtk_box_append (GTK_BOX (form), label);
+  gtk_box_append (GTK_BOX (form), dwn_line_new (text, "heading"));
 }
 
 GtkWidget *
@@ -205,7 +268,8 @@ mark_fault (GtkWidget *entry, const char *message)
     gtk_widget_add_css_class (entry, "error");
   else
     gtk_widget_remove_css_class (entry, "error");
-  gtk_widget_set_tooltip_text (entry, message);
+  /* Otherwise it has the placeholder whole, for narrow entries. */
+  gtk_widget_set_tooltip_text (entry, message != NULL ? message : gtk_entry_get_placeholder_text (GTK_ENTRY (entry)));
   gtk_accessible_update_state (GTK_ACCESSIBLE (entry), GTK_ACCESSIBLE_STATE_INVALID,
                                message != NULL ? GTK_ACCESSIBLE_INVALID_TRUE : GTK_ACCESSIBLE_INVALID_FALSE, -1);
 }

@@ -24,6 +24,9 @@ GtkWidget *dwn_choice_new (const char *const *words);
  * list has it whole. */
 void dwn_choice_cut (GtkWidget *choice, int chars);
 
+/* Lets a label of one line end in dots where there is no room; its tooltip has it whole. */
+void dwn_label_cut (GtkWidget *label);
+
 /* Long words in a drop-down end in dots where there is no room, instead of asking for it. */
 void dwn_keep_narrow (GtkWidget *widget);
 

@@ -102,7 +102,7 @@ step_new (DwnGuideStrip *self, DwnGuideStep step)
 
   self->button[step] = button;
   self->mark[step] = gtk_label_new (NULL);
-  gtk_label_set_ellipsize (GTK_LABEL (word), PANGO_ELLIPSIZE_END);
+  dwn_label_cut (word);
   gtk_label_set_width_chars (GTK_LABEL (word), 3);
   gtk_widget_add_css_class (self->mark[step], "step-mark");
   gtk_widget_set_valign (self->mark[step], GTK_ALIGN_CENTER);

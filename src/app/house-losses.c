@@ -338,6 +338,8 @@ row_new (Row *row)
   g_signal_connect_swapped (remove, "clicked", G_CALLBACK (remove_cb), row);
   gtk_box_append (GTK_BOX (form), remove);
   gtk_expander_set_child (GTK_EXPANDER (expander), form);
+  dwn_label_cut (gtk_expander_get_label_widget (GTK_EXPANDER (expander)));
+  dwn_name_control (expander, gtk_expander_get_label (GTK_EXPANDER (expander)));
   show_row (row);
   return expander;
 }

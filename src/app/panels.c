@@ -4,6 +4,7 @@
 
 #include "app/advice-panel.h"
 #include "app/antennas-panel.h"
+#include "app/form.h"
 #include "app/mount-panel.h"
 #include "app/path-panel.h"
 #include "app/readings-panel.h"
@@ -251,11 +252,11 @@ build_narrow (DwnPanels *self)
   self->narrow = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 12);
   self->choice = gtk_drop_down_new (G_LIST_MODEL (g_steal_pointer (&titles)), NULL);
   self->held = gtk_label_new (NULL);
-  gtk_label_set_ellipsize (GTK_LABEL (self->held), PANGO_ELLIPSIZE_END);
+  dwn_label_cut (self->held);
   gtk_label_set_xalign (GTK_LABEL (self->held), 1.0f);
   gtk_widget_set_hexpand (self->held, TRUE);
   gtk_widget_add_css_class (self->held, "dim-label");
-  gtk_accessible_update_property (GTK_ACCESSIBLE (self->choice), GTK_ACCESSIBLE_PROPERTY_LABEL, _("Panel"), -1);
+  dwn_name_control (self->choice, _("Panel"));
   gtk_box_append (GTK_BOX (self->narrow), self->choice);
   gtk_box_append (GTK_BOX (self->narrow), self->held);
   g_signal_connect_swapped (self->choice, "notify::selected", G_CALLBACK (chosen_cb), self);

@@ -6,6 +6,7 @@
 #include "app/settings.h"
 
 #define METRES_A_FOOT 0.3048
+#define MOST_HEIGHT 560 /* with large type the rest is scrolled to */
 
 static void
 chosen_cb (GtkDropDown *choice, GParamSpec *pspec, gpointer settings)
@@ -216,7 +217,7 @@ close_on_escape (GtkWidget *window)
 GtkWindow *
 dwn_preferences_new (GtkWindow *parent, GSettings *settings, const DwnTables *tables)
 {
-  GtkWidget *window = gtk_window_new (), *form = dwn_form_new ();
+  GtkWidget *window = gtk_window_new (), *form = dwn_form_new (), *scrolled = gtk_scrolled_window_new ();
 
   add_shown (form, settings);
   add_folder (form, settings);
@@ -232,7 +233,11 @@ dwn_preferences_new (GtkWindow *parent, GSettings *settings, const DwnTables *ta
   gtk_window_set_title (GTK_WINDOW (window), _("Preferences"));
   gtk_window_set_transient_for (GTK_WINDOW (window), parent);
   gtk_window_set_resizable (GTK_WINDOW (window), FALSE);
-  gtk_window_set_child (GTK_WINDOW (window), form);
+  gtk_scrolled_window_set_policy (GTK_SCROLLED_WINDOW (scrolled), GTK_POLICY_NEVER, GTK_POLICY_AUTOMATIC);
+  gtk_scrolled_window_set_propagate_natural_height (GTK_SCROLLED_WINDOW (scrolled), TRUE);
+  gtk_scrolled_window_set_max_content_height (GTK_SCROLLED_WINDOW (scrolled), MOST_HEIGHT);
+  gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (scrolled), form);
+  gtk_window_set_child (GTK_WINDOW (window), scrolled);
   close_on_escape (window);
   return GTK_WINDOW (window);
 }

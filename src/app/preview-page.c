@@ -9,6 +9,7 @@
 #include "app/settings.h"
 
 #define MARGIN 24.0
+#define NAME_CHARS 9 /* of a choice, where there is no room for more */
 
 struct _DwnPreviewPage {
   GtkBox parent_instance;
@@ -113,7 +114,8 @@ named_choice_new (const char *name, const char *const *words)
 {
   GtkWidget *choice = dwn_choice_new (words);
 
-  gtk_accessible_update_property (GTK_ACCESSIBLE (choice), GTK_ACCESSIBLE_PROPERTY_LABEL, name, -1);
+  dwn_choice_cut (choice, NAME_CHARS);
+  dwn_name_control (choice, name);
   return choice;
 }
 

@@ -406,7 +406,7 @@ form_new (DwnReadingsPanel *self)
   dwn_text_set (self->when, today);
   gtk_widget_set_hexpand (self->when, FALSE);
   gtk_drop_down_set_selected (GTK_DROP_DOWN (self->unit), dwn_document_wording (self->document)->level);
-  gtk_accessible_update_property (GTK_ACCESSIBLE (self->unit), GTK_ACCESSIBLE_PROPERTY_LABEL, _("Unit of the level"), -1);
+  dwn_name_control (self->unit, _("Unit of the level"));
   dwn_form_add (form, _("_Station"), self->station, NULL);
   dwn_form_add (form, _("_Where"), self->where, NULL);
   gtk_box_append (GTK_BOX (dwn_form_add (form, _("_Level"), self->level, NULL)), self->unit);

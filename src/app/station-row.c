@@ -6,6 +6,7 @@
 #include "app/station-columns.h"
 
 #define ROW_HEIGHT 31
+#define LEAST_WIDTH 320
 #define SIDE 16.0
 /* The margin line runs from −20 to +30 dB. */
 #define LEAST_DB (-20.0)
@@ -276,7 +277,7 @@ static void
 dwn_station_row_measure (GtkWidget *widget, GtkOrientation orientation, int for_size, int *minimum,
                          int *natural, int *minimum_baseline, int *natural_baseline)
 {
-  *minimum = *natural = orientation == GTK_ORIENTATION_VERTICAL ? ROW_HEIGHT : 360;
+  *minimum = *natural = orientation == GTK_ORIENTATION_VERTICAL ? ROW_HEIGHT : LEAST_WIDTH;
   *minimum_baseline = *natural_baseline = -1;
 }
 
@@ -381,7 +382,7 @@ static void
 dwn_station_head_measure (GtkWidget *widget, GtkOrientation orientation, int for_size, int *minimum,
                           int *natural, int *minimum_baseline, int *natural_baseline)
 {
-  *minimum = *natural = orientation == GTK_ORIENTATION_VERTICAL ? ROW_HEIGHT : 360;
+  *minimum = *natural = orientation == GTK_ORIENTATION_VERTICAL ? ROW_HEIGHT : LEAST_WIDTH;
   *minimum_baseline = *natural_baseline = -1;
 }
 

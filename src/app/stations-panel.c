@@ -3,6 +3,7 @@
 #include <glib/gi18n.h>
 
 #include "app/explainer.h"
+#include "app/form-row.h"
 #include "app/form.h"
 #include "app/hint.h"
 #include "app/import-dialog.h"
@@ -328,8 +329,7 @@ wanted_new (DwnStationsPanel *self)
   static const char *const marks[] = { N_("an extra"), N_("like to have"), N_("must have"), NULL };
   GtkWidget *wanted = dwn_choice_new (marks);
 
-  gtk_accessible_update_property (GTK_ACCESSIBLE (wanted), GTK_ACCESSIBLE_PROPERTY_LABEL,
-                                  _("How much this service is wanted"), -1);
+  dwn_name_control (wanted, _("How much this service is wanted"));
   gtk_widget_set_valign (wanted, GTK_ALIGN_CENTER);
   g_signal_connect_swapped (wanted, "notify::selected", G_CALLBACK (wanted_cb), self);
   return wanted;
@@ -388,16 +388,18 @@ static GtkWidget *
 detail_new (DwnStationsPanel *self)
 {
   GtkWidget *box = gtk_box_new (GTK_ORIENTATION_VERTICAL, 6);
-  GtkWidget *head = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 12);
+  GtkWidget *head = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 0), *names = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 12);
 
+  gtk_widget_set_layout_manager (head, dwn_form_row_new ()); /* in two lines where there is no room */
   self->name = label_new ("title");
   self->verdict = label_new ("dim-label");
   self->way = label_new (NULL);
   self->wanted = wanted_new (self);
   self->edit = edit_new (self);
-  gtk_widget_set_hexpand (self->verdict, TRUE);
-  gtk_box_append (GTK_BOX (head), self->name);
-  gtk_box_append (GTK_BOX (head), self->verdict);
+  gtk_widget_set_hexpand (names, TRUE);
+  gtk_box_append (GTK_BOX (names), self->name);
+  gtk_box_append (GTK_BOX (names), self->verdict);
+  gtk_box_append (GTK_BOX (head), names);
   gtk_box_append (GTK_BOX (head), self->wanted);
   gtk_box_append (GTK_BOX (head), self->edit);
   gtk_box_append (GTK_BOX (box), head);
@@ -482,14 +484,16 @@ filters_new (DwnStationsPanel *self)
 static GtkWidget *
 tools_new (DwnStationsPanel *self)
 {
-  GtkWidget *box = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6);
+  GtkWidget *box = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 0);
 
+  gtk_widget_set_layout_manager (box, dwn_form_row_new ());
   self->search = gtk_search_entry_new ();
   self->filters = filters_new (self);
   gtk_widget_set_hexpand (self->search, TRUE);
   gtk_accessible_update_property (GTK_ACCESSIBLE (self->search), GTK_ACCESSIBLE_PROPERTY_LABEL,
                                   _("Find a station"), -1);
   g_object_set (self->search, "placeholder-text", _("Name, RF or on-screen number"), NULL);
+  gtk_widget_set_tooltip_text (self->search, _("Name, RF or on-screen number"));
   gtk_editable_set_width_chars (GTK_EDITABLE (self->search), 4);
   g_signal_connect_swapped (self->search, "search-changed", G_CALLBACK (search_cb), self);
   gtk_box_append (GTK_BOX (box), self->search);

@@ -136,28 +136,31 @@ dwn_trouble_section_init (DwnTroubleSection *self)
 }
 
 static void
-add_button (DwnTroubleSection *self, const char *caption, GCallback clicked)
+add_button (DwnTroubleSection *self, GtkWidget *box, const char *caption, GCallback clicked)
 {
   GtkWidget *button = dwn_button_new (caption, NULL);
 
+  gtk_widget_set_halign (button, GTK_ALIGN_START);
   g_signal_connect_swapped (button, "clicked", clicked, self);
-  gtk_box_append (GTK_BOX (self->buttons), button);
+  gtk_box_append (GTK_BOX (box), button);
 }
 
 static void
 build (DwnTroubleSection *self)
 {
   self->question = dwn_line_new ("", "strong");
-  self->buttons = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6);
+  GtkWidget *answers = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6);
+  self->buttons = gtk_box_new (GTK_ORIENTATION_VERTICAL, 6);
+  gtk_box_append (GTK_BOX (self->buttons), answers);
   self->suspect = dwn_line_new ("", NULL);
   self->test = dwn_line_new ("", NULL);
   self->cure = dwn_line_new ("", "small-print");
   self->write = dwn_button_new (_("Note the _finding in the plan"), NULL);
   gtk_widget_set_halign (self->write, GTK_ALIGN_START);
-  add_button (self, _("_Yes"), G_CALLBACK (yes_cb));
-  add_button (self, _("N_o"), G_CALLBACK (no_cb));
-  add_button (self, _("I do not _know"), G_CALLBACK (pass_cb));
-  add_button (self, _("_From the beginning"), G_CALLBACK (again_cb));
+  add_button (self, answers, _("_Yes"), G_CALLBACK (yes_cb));
+  add_button (self, answers, _("N_o"), G_CALLBACK (no_cb));
+  add_button (self, answers, _("I do not _know"), G_CALLBACK (pass_cb));
+  add_button (self, self->buttons, _("_From the beginning"), G_CALLBACK (again_cb));
   g_signal_connect_swapped (self->write, "clicked", G_CALLBACK (write_cb), self);
   GtkWidget *const children[] = { self->question, self->buttons, self->suspect, self->test, self->cure, self->write };
   for (gsize i = 0; i < G_N_ELEMENTS (children); i++)

@@ -248,8 +248,8 @@ row_new (Row *row)
   const char *title = title_of (row->section, &unwanted);
   GtkWidget *expander = gtk_expander_new (title);
 
-  gtk_accessible_update_property (GTK_ACCESSIBLE (expander), GTK_ACCESSIBLE_PROPERTY_LABEL, title, -1);
-  gtk_label_set_ellipsize (GTK_LABEL (gtk_expander_get_label_widget (GTK_EXPANDER (expander))), PANGO_ELLIPSIZE_END);
+  dwn_name_control (expander, title);
+  dwn_label_cut (gtk_expander_get_label_widget (GTK_EXPANDER (expander)));
   gtk_expander_set_child (GTK_EXPANDER (expander), form_new (row, &unwanted));
   show_row (row);
   return expander;

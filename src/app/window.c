@@ -5,6 +5,7 @@
 #include "app/form.h"
 #include "app/guide-strip.h"
 #include "app/panels.h"
+#include "app/sentence.h"
 #include "app/settings.h"
 #include "app/start-page.h"
 
@@ -13,7 +14,6 @@
 #define LEAST_WIDTH 720
 #define LEAST_HEIGHT 480
 #define FOLLOW_MS 50
-#define SENTENCE_LINES 3
 
 G_DEFINE_FINAL_TYPE (DwnWindow, dwn_window, GTK_TYPE_APPLICATION_WINDOW)
 
@@ -34,7 +34,7 @@ show_sentence (DwnWindow *self)
   DwnFindings findings = dwn_document_findings (self->document);
   g_autofree char *sentence = dwn_word_aim_sentence (dwn_document_wording (self->document), &findings);
 
-  gtk_inscription_set_markup (GTK_INSCRIPTION (self->sentence), sentence);
+  dwn_sentence_set_markup (DWN_SENTENCE (self->sentence), sentence);
 }
 
 static gboolean
@@ -131,11 +131,7 @@ left_new (DwnWindow *self)
 {
   GtkWidget *box = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0);
 
-  self->sentence = gtk_inscription_new (NULL); /* never asks for another size */
-  gtk_inscription_set_min_lines (GTK_INSCRIPTION (self->sentence), SENTENCE_LINES);
-  gtk_inscription_set_nat_lines (GTK_INSCRIPTION (self->sentence), SENTENCE_LINES);
-  gtk_inscription_set_yalign (GTK_INSCRIPTION (self->sentence), 0.5f);
-  gtk_widget_add_css_class (self->sentence, "sentence");
+  self->sentence = dwn_sentence_new (0);
   gtk_box_append (GTK_BOX (box), dwn_window_rose_new (self));
   gtk_box_append (GTK_BOX (box), trial_new (self));
   gtk_box_append (GTK_BOX (box), gtk_separator_new (GTK_ORIENTATION_HORIZONTAL));
@@ -353,8 +349,8 @@ title_new (DwnWindow *self)
 
   self->title = gtk_label_new ("Downlead");
   self->subtitle = gtk_label_new (_("No plan yet"));
-  gtk_label_set_ellipsize (GTK_LABEL (self->title), PANGO_ELLIPSIZE_END);
-  gtk_label_set_ellipsize (GTK_LABEL (self->subtitle), PANGO_ELLIPSIZE_END);
+  dwn_label_cut (self->title);
+  dwn_label_cut (self->subtitle);
   gtk_widget_add_css_class (self->title, "title");
   gtk_widget_add_css_class (self->subtitle, "subtitle");
   gtk_widget_set_valign (box, GTK_ALIGN_CENTER);
