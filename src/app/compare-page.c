@@ -7,7 +7,7 @@
 #include "app/sentence.h"
 #include "words/compare-words.h"
 
-#define LEAST_ROSE 150
+#define LEAST_ROSE 120
 /* From this width on the rose has the window's type. */
 #define FULL_ROSE 460.0
 #define LEAST_TYPE 0.72
