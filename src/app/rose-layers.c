@@ -17,6 +17,7 @@ struct _DwnRoseLayers {
   DwnRosePlaces *places;
   GskRenderNode *picture[N_PICTURES]; /* NULL: empty */
   int width, height, scale;
+  guint covered;   /* figures of the rim under handles when the ground was painted */
 };
 
 DwnRoseLayers *
@@ -95,22 +96,60 @@ dwn_rose_layers_move (DwnRoseLayers *layers, const DwnPlanView *view, const DwnL
   layers->moving = dwn_rose_layout_moving (&rose->data, look, text, layers->width, layers->height, -1);
 }
 
+static void
+set_scenes (DwnRoseLayers *layers, DwnScene *scene, DwnScene *moving)
+{
+  g_clear_pointer (&layers->scene, dwn_scene_unref);
+  g_clear_pointer (&layers->moving, dwn_scene_unref);
+  layers->scene = scene;
+  layers->moving = moving;
+}
+
+static void
+paint (DwnRoseLayers *layers, Picture picture)
+{
+  g_clear_pointer (&layers->picture[picture], gsk_render_node_unref);
+  layers->picture[picture] = picture_new (layers, layer_of[picture]);
+}
+
+static guint
+covered_of (const DwnRoseLayers *layers, const DwnPlanRose *rose, const DwnLook *look, PangoContext *text)
+{
+  return dwn_rose_covered_figures (&rose->data, look, text, layers->width, layers->height);
+}
+
 void
 dwn_rose_layers_lay_out (DwnRoseLayers *layers, const DwnPlanView *view, const DwnLook *look, PangoContext *text,
                          int width, int height, int scale)
 {
   g_autoptr (DwnPlanRose) rose = dwn_plan_rose_new (view);
 
-  forget_pictures (layers);
-  g_clear_pointer (&layers->scene, dwn_scene_unref);
-  g_clear_pointer (&layers->moving, dwn_scene_unref);
   layers->width = width;
   layers->height = height;
   layers->scale = scale;
-  layers->scene = dwn_rose_layout (&rose->data, look, text, width, height, layers->places);
-  layers->moving = dwn_rose_layout_moving (&rose->data, look, text, width, height, -1);
+  layers->covered = covered_of (layers, rose, look, text);
+  set_scenes (layers, dwn_rose_layout (&rose->data, look, text, width, height, layers->places),
+              dwn_rose_layout_moving (&rose->data, look, text, width, height, -1));
   for (guint i = 0; i < N_PICTURES; i++)
-    layers->picture[i] = picture_new (layers, layer_of[i]);
+    paint (layers, i);
+}
+
+void
+dwn_rose_layers_follow (DwnRoseLayers *layers, const DwnPlanView *view, const DwnLook *look, PangoContext *text)
+{
+  g_autoptr (DwnPlanRose) rose = dwn_plan_rose_new (view);
+  guint covered = covered_of (layers, rose, look, text);
+
+  dwn_rose_places_hold (layers->places, TRUE);
+  set_scenes (layers,
+              dwn_rose_layout (&rose->data, look, text, layers->width, layers->height, layers->places),
+              dwn_rose_layout_moving (&rose->data, look, text, layers->width, layers->height, -1));
+  dwn_rose_places_hold (layers->places, FALSE);
+  if (covered != layers->covered)
+    paint (layers, PICTURE_GROUND);
+  paint (layers, PICTURE_STATIONS);
+  paint (layers, PICTURE_OVERLAY);
+  layers->covered = covered;
 }
 
 static void

@@ -14,7 +14,10 @@ void dwn_rose_layers_free (DwnRoseLayers *layers);
 /* Lays all of @view out for @width × @height and paints what stands still, @scale pixels a unit. */
 void dwn_rose_layers_lay_out (DwnRoseLayers *layers, const DwnPlanView *view, const DwnLook *look,
                               PangoContext *text, int width, int height, int scale);
-/* Only aims have changed since; figures of the rim that a handle covers move at the next layout. */
+/* Only aims have changed since: what marks, card and rim's figures say follows, names stay. */
+void dwn_rose_layers_follow (DwnRoseLayers *layers, const DwnPlanView *view, const DwnLook *look,
+                             PangoContext *text);
+/* The same for the aims alone, which is what a frame has time for. */
 void dwn_rose_layers_move (DwnRoseLayers *layers, const DwnPlanView *view, const DwnLook *look,
                            PangoContext *text);
 void dwn_rose_layers_snapshot (DwnRoseLayers *layers, GtkSnapshot *snapshot);

@@ -102,11 +102,18 @@ place_marks (DwnRoseWidget *self)
   const DwnScene *scene = dwn_rose_layers_scene (self->layers);
   static const DwnRect nowhere = { -1.0, -1.0, 1.0, 1.0 };
 
+  g_autoptr (GHashTable) regions = g_hash_table_new (NULL, NULL); /* station -> its region */
+  guint n;
+  const DwnRegion *all = dwn_scene_regions (scene, &n);
+
+  for (guint i = 0; i < n; i++)
+    if (all[i].kind == DWN_REGION_STATION)
+      g_hash_table_insert (regions, GUINT_TO_POINTER (all[i].id), (gpointer) &all[i]);
   for (guint i = 0; i < self->marks->len; i++)
     {
       GtkWidget *mark = g_ptr_array_index (self->marks, i);
-      const DwnRegion *region = dwn_scene_find (scene, DWN_REGION_STATION,
-                                                dwn_station_mark_station (DWN_STATION_MARK (mark)));
+      const DwnRegion *region = g_hash_table_lookup (
+        regions, GUINT_TO_POINTER (dwn_station_mark_station (DWN_STATION_MARK (mark))));
       gtk_widget_set_child_visible (mark, region != NULL);
       place_child (mark, region != NULL ? &region->bounds : &nowhere);
     }
@@ -248,12 +255,16 @@ static gboolean
 refresh_cb (gpointer data)
 {
   DwnRoseWidget *self = data;
+  GtkWidget *widget = GTK_WIDGET (self);
+  DwnPlanView view = view_of (self);
+  DwnLook look = dwn_widget_look (widget);
 
   self->refresh = 0;
-  lay_out (self);
+  if (self->stale)
+    return G_SOURCE_REMOVE; /* the next frame lays out everything */
+  dwn_rose_layers_follow (self->layers, &view, &look, gtk_widget_get_pango_context (widget));
   describe (self);
-  gtk_widget_queue_allocate (GTK_WIDGET (self));
-  gtk_widget_queue_draw (GTK_WIDGET (self));
+  gtk_widget_queue_draw (widget);
   return G_SOURCE_REMOVE;
 }
 

@@ -2,6 +2,7 @@
 
 #include <glib/gi18n.h>
 #include <math.h>
+#include <string.h>
 
 #include "app/station-columns.h"
 
@@ -76,16 +77,24 @@ is_mirrored (GtkWidget *widget)
   return gtk_widget_get_direction (widget) == GTK_TEXT_DIR_RTL;
 }
 
-/* Text whose baseline box is centred on the row; align 0 from the start, 1 ends at @x. Where the row is
- * mirrored it still begins with the name, on the right, and figures keep their signs in front. */
-static void
-draw_text (GtkWidget *widget, GtkSnapshot *snapshot, const char *text, gboolean bold, double opacity,
-           double x, double align)
-{
-  PangoLayout *layout = gtk_widget_create_pango_layout (widget, text);
-  PangoAttrList *attributes = pango_attr_list_new ();
-  GdkRGBA ink;
+/* A piece of text that keeps its layout while it says the same: shaping is what costs. */
+typedef struct {
+  PangoLayout *layout; /* NULL: empty */
   int width, height;
+  gboolean bold;
+} Text;
+
+static void
+clear_text (Text *self)
+{
+  g_clear_object (&self->layout);
+}
+
+static PangoLayout *
+layout_new (GtkWidget *widget, gboolean bold)
+{
+  PangoLayout *layout = gtk_widget_create_pango_layout (widget, NULL);
+  PangoAttrList *attributes = pango_attr_list_new ();
 
   pango_attr_list_insert (attributes, pango_attr_font_features_new ("tnum=1"));
   if (bold)
@@ -94,7 +103,35 @@ draw_text (GtkWidget *widget, GtkSnapshot *snapshot, const char *text, gboolean 
   pango_attr_list_unref (attributes);
   pango_context_set_base_dir (pango_layout_get_context (layout), PANGO_DIRECTION_LTR);
   pango_layout_context_changed (layout);
-  pango_layout_get_pixel_size (layout, &width, &height);
+  return layout;
+}
+
+/* Returns: whether it said something else before. */
+static gboolean
+set_text (Text *self, GtkWidget *widget, const char *text, gboolean bold)
+{
+  if (self->layout != NULL && self->bold == bold && strcmp (pango_layout_get_text (self->layout), text) == 0)
+    return FALSE;
+  if (self->layout == NULL || self->bold != bold)
+    {
+      clear_text (self);
+      self->layout = layout_new (widget, bold);
+      self->bold = bold;
+    }
+  pango_layout_set_text (self->layout, text, -1);
+  pango_layout_get_pixel_size (self->layout, &self->width, &self->height);
+  return TRUE;
+}
+
+/* Its box is centred on the row; align 0 from @x on, 1 ends there. Where the row is mirrored it still
+ * begins with the name, on the right, and figures keep their signs in front. */
+static void
+draw_text (const Text *self, GtkWidget *widget, GtkSnapshot *snapshot, double opacity, double x, double align)
+{
+  GdkRGBA ink;
+
+  if (self->layout == NULL || self->width == 0)
+    return;
   if (is_mirrored (widget))
     {
       x = gtk_widget_get_width (widget) - x;
@@ -104,16 +141,26 @@ draw_text (GtkWidget *widget, GtkSnapshot *snapshot, const char *text, gboolean 
   ink.alpha *= (float) opacity;
   gtk_snapshot_save (snapshot);
   gtk_snapshot_translate (snapshot, &GRAPHENE_POINT_INIT (
-    (float) (x - align * width), (float) ((gtk_widget_get_height (widget) - height) / 2.0)));
-  gtk_snapshot_append_layout (snapshot, layout, &ink);
+    (float) (x - align * self->width), (float) ((gtk_widget_get_height (widget) - self->height) / 2.0)));
+  gtk_snapshot_append_layout (snapshot, self->layout, &ink);
   gtk_snapshot_restore (snapshot);
-  g_object_unref (layout);
 }
+
+/* One text a column, then the name. A mast's row has its name and, in the first place, its way. */
+#define NAME DWN_N_COLUMNS
+#define WAY 0
+#define N_TEXTS (DWN_N_COLUMNS + 1)
 
 struct _DwnStationRow {
   GtkWidget parent_instance;
   DwnDocument *document;
   DwnStationItem *item;
+
+  /* What was drawn last. */
+  Text text[N_TEXTS];
+  DwnMark mark;
+  double margin_db, sigma_db; /* in tenths, a third of a pixel; NaN: no margin */
+  gboolean selected;
 };
 
 G_DEFINE_FINAL_TYPE (DwnStationRow, dwn_station_row, GTK_TYPE_WIDGET)
@@ -141,13 +188,13 @@ set_colour (cairo_t *cr, DwnColour colour)
 
 /* The margin as a dot on its ± σ; what lies left of "needed" is orange. */
 static void
-draw_margin (cairo_t *cr, const DwnLook *look, const DwnColumnPlaces *places, const DwnReception *reception,
+draw_margin (const DwnStationRow *self, cairo_t *cr, const DwnLook *look, const DwnColumnPlaces *places,
              double middle)
 {
   double needed = x_of_db (places, 0.0);
-  double from = x_of_db (places, reception->margin_db - reception->sigma_db);
-  double to = x_of_db (places, reception->margin_db + reception->sigma_db);
-  gboolean short_of = reception->margin_db < 0.0;
+  double from = x_of_db (places, self->margin_db - self->sigma_db);
+  double to = x_of_db (places, self->margin_db + self->sigma_db);
+  gboolean short_of = self->margin_db < 0.0;
 
   cairo_set_line_width (cr, 3.0);
   set_colour (cr, dwn_colour_alpha (look->foreground, 0.4));
@@ -162,7 +209,7 @@ draw_margin (cairo_t *cr, const DwnLook *look, const DwnColumnPlaces *places, co
       cairo_stroke (cr);
     }
   set_colour (cr, short_of ? dwn_look_orange (look) : look->foreground);
-  cairo_arc (cr, x_of_db (places, reception->margin_db), middle, 3.8, 0, 2 * G_PI);
+  cairo_arc (cr, x_of_db (places, self->margin_db), middle, 3.8, 0, 2 * G_PI);
   cairo_fill (cr);
 }
 
@@ -195,82 +242,138 @@ draw_selection (cairo_t *cr, const DwnLook *look, double width, double height)
   cairo_fill (cr);
 }
 
-static void
-draw_columns (DwnStationRow *self, GtkSnapshot *snapshot, const DwnFindings *findings, guint i,
-              const DwnColumnPlaces *places)
-{
-  for (guint c = 0; c < DWN_N_COLUMNS; c++)
-    if (!isnan (places->end[c]) && c != DWN_COLUMN_LINE)
-      {
-        g_autofree char *text = dwn_column_text (dwn_document_wording (self->document), findings, i, (DwnColumn) c);
-        draw_text (GTK_WIDGET (self), snapshot, text, FALSE, is_quiet ((DwnColumn) c) ? QUIET : 1.0, places->end[c], 1.0);
-      }
-}
-
-static void
-snapshot_station (DwnStationRow *self, GtkSnapshot *snapshot, guint i)
-{
-  GtkWidget *widget = GTK_WIDGET (self);
-  double width = gtk_widget_get_width (widget), height = gtk_widget_get_height (widget);
-  DwnFindings findings = dwn_document_findings (self->document);
-  DwnPlanView view = dwn_document_view (self->document);
-  const DwnStation *station = &findings.plan->stations->station[i];
-  const DwnReception *reception = reception_of (&findings, i);
-  DwnLook look = dwn_widget_look (widget);
-  DwnColumnPlaces places;
-  DwnMark mark = dwn_plan_mark (&view, i);
-  gboolean selected = dwn_document_selected (self->document) == (int) i;
-  cairo_t *cr = gtk_snapshot_append_cairo (snapshot, &GRAPHENE_RECT_INIT (0, 0, (float) width, (float) height));
-
-  dwn_columns_place (dwn_columns_chosen (dwn_document_settings (self->document)), width, &places);
-  if (is_mirrored (widget))
-    cairo_transform (cr, &(cairo_matrix_t) { .xx = -1.0, .yy = 1.0, .x0 = width });
-  if (selected)
-    draw_selection (cr, &look, width, height);
-  if (has_line (&places))
-    draw_scale (cr, &look, &places, height);
-  dwn_mark_paint (&mark, cr, places.mark, height / 2.0, DWN_MARK_RADIUS, look.foreground, look.window);
-  if (has_line (&places) && reception != NULL && isfinite (reception->margin_db))
-    draw_margin (cr, &look, &places, reception, height / 2.0);
-  cairo_destroy (cr);
-  draw_text (widget, snapshot, station->name, mark.wanted, 1.0, places.name, 0.0);
-  draw_columns (self, snapshot, &findings, i, &places);
-}
-
 static const char *
 mast_name (const DwnStation *station)
 {
   return station->site[0] != '\0' ? station->site : station->name;
 }
 
-static void
-snapshot_mast (DwnStationRow *self, GtkSnapshot *snapshot, guint i)
+static gboolean
+look_at_mast (DwnStationRow *self, const DwnFindings *findings, guint i)
 {
   GtkWidget *widget = GTK_WIDGET (self);
-  DwnFindings findings = dwn_document_findings (self->document);
-  const char *name = mast_name (&findings.plan->stations->station[i]);
-  g_autofree char *way = dwn_word_way (dwn_document_wording (self->document), &findings.fields->arrival[i]);
-  PangoLayout *layout = gtk_widget_create_pango_layout (widget, name);
-  int width;
+  g_autofree char *way = dwn_word_way (dwn_document_wording (self->document), &findings->fields->arrival[i]);
+  gboolean news = set_text (&self->text[NAME], widget, mast_name (&findings->plan->stations->station[i]), TRUE);
 
-  pango_layout_get_pixel_size (layout, &width, NULL);
-  g_object_unref (layout);
-  draw_text (widget, snapshot, name, TRUE, 1.0, SIDE, 0.0);
-  draw_text (widget, snapshot, way, FALSE, 0.75, SIDE + 1.08 * width + 14.0, 0.0);
+  return set_text (&self->text[WAY], widget, way, FALSE) || news;
+}
+
+static gboolean
+look_at_texts (DwnStationRow *self, const DwnFindings *findings, guint i)
+{
+  GtkWidget *widget = GTK_WIDGET (self);
+  guint chosen = dwn_columns_chosen (dwn_document_settings (self->document));
+  gboolean news = set_text (&self->text[NAME], widget, findings->plan->stations->station[i].name, self->mark.wanted);
+
+  for (guint c = 0; c < DWN_N_COLUMNS; c++)
+    if ((chosen & DWN_COLUMN_BIT (c)) != 0)
+      {
+        g_autofree char *text = dwn_column_text (dwn_document_wording (self->document), findings, i, (DwnColumn) c);
+        news |= set_text (&self->text[c], widget, text, FALSE);
+      }
+  return news;
+}
+
+static double
+in_tenths (double db)
+{
+  return isfinite (db) ? round (db * 10.0) / 10.0 : (double) NAN;
+}
+
+static gboolean
+differ (double a_db, double b_db)
+{
+  return isnan (a_db) || isnan (b_db) ? isnan (a_db) != isnan (b_db) : fabs (a_db - b_db) > 0.05;
+}
+
+static gboolean
+look_at_station (DwnStationRow *self, const DwnFindings *findings, guint i)
+{
+  DwnPlanView view = dwn_document_view (self->document);
+  const DwnReception *reception = reception_of (findings, i);
+  gboolean selected = dwn_document_selected (self->document) == (int) i;
+  DwnMark mark = dwn_plan_mark (&view, i);
+  double margin_db = in_tenths (reception != NULL ? reception->margin_db : (double) NAN);
+  double sigma_db = in_tenths (reception != NULL ? reception->sigma_db : (double) NAN);
+  gboolean news = selected != self->selected || differ (margin_db, self->margin_db)
+                  || differ (sigma_db, self->sigma_db) || mark.wanted != self->mark.wanted || mark.band != self->mark.band
+                  || dwn_chance_class (mark.chance) != dwn_chance_class (self->mark.chance);
+
+  self->mark = mark;
+  self->selected = selected;
+  self->margin_db = margin_db;
+  self->sigma_db = sigma_db;
+  return look_at_texts (self, findings, i) || news;
+}
+
+/* Returns: whether the row would be drawn otherwise than it was. */
+static gboolean
+look_again (DwnStationRow *self)
+{
+  const DwnPlan *plan = dwn_document_plan (self->document);
+
+  if (self->item == NULL || plan == NULL || self->item->station >= plan->stations->n)
+    return FALSE;
+  DwnFindings findings = dwn_document_findings (self->document);
+  return self->item->is_mast ? look_at_mast (self, &findings, self->item->station)
+                             : look_at_station (self, &findings, self->item->station);
+}
+
+static void
+snapshot_texts (DwnStationRow *self, GtkSnapshot *snapshot, const DwnColumnPlaces *places)
+{
+  GtkWidget *widget = GTK_WIDGET (self);
+
+  draw_text (&self->text[NAME], widget, snapshot, 1.0, places->name, 0.0);
+  for (guint c = 0; c < DWN_N_COLUMNS; c++)
+    if (!isnan (places->end[c]) && c != DWN_COLUMN_LINE)
+      draw_text (&self->text[c], widget, snapshot, is_quiet ((DwnColumn) c) ? QUIET : 1.0, places->end[c], 1.0);
+}
+
+static void
+snapshot_station (DwnStationRow *self, GtkSnapshot *snapshot)
+{
+  GtkWidget *widget = GTK_WIDGET (self);
+  double width = gtk_widget_get_width (widget), height = gtk_widget_get_height (widget);
+  DwnLook look = dwn_widget_look (widget);
+  DwnColumnPlaces places;
+  cairo_t *cr = gtk_snapshot_append_cairo (snapshot, &GRAPHENE_RECT_INIT (0, 0, (float) width, (float) height));
+
+  dwn_columns_place (dwn_columns_chosen (dwn_document_settings (self->document)), width, &places);
+  if (is_mirrored (widget))
+    cairo_transform (cr, &(cairo_matrix_t) { .xx = -1.0, .yy = 1.0, .x0 = width });
+  if (self->selected)
+    draw_selection (cr, &look, width, height);
+  if (has_line (&places))
+    draw_scale (cr, &look, &places, height);
+  dwn_mark_paint (&self->mark, cr, places.mark, height / 2.0, DWN_MARK_RADIUS, look.foreground, look.window);
+  if (has_line (&places) && !isnan (self->margin_db))
+    draw_margin (self, cr, &look, &places, height / 2.0);
+  cairo_destroy (cr);
+  snapshot_texts (self, snapshot, &places);
+}
+
+static void
+snapshot_mast (DwnStationRow *self, GtkSnapshot *snapshot)
+{
+  const Text *name = &self->text[NAME];
+
+  draw_text (name, GTK_WIDGET (self), snapshot, 1.0, SIDE, 0.0);
+  draw_text (&self->text[WAY], GTK_WIDGET (self), snapshot, 0.75, SIDE + name->width + 20.0, 0.0);
 }
 
 static void
 dwn_station_row_snapshot (GtkWidget *widget, GtkSnapshot *snapshot)
 {
   DwnStationRow *self = DWN_STATION_ROW (widget);
-  const DwnPlan *plan = dwn_document_plan (self->document);
 
-  if (self->item == NULL || plan == NULL || self->item->station >= plan->stations->n)
+  look_again (self);
+  if (self->item == NULL)
     return;
   if (self->item->is_mast)
-    snapshot_mast (self, snapshot, self->item->station);
+    snapshot_mast (self, snapshot);
   else
-    snapshot_station (self, snapshot, self->item->station);
+    snapshot_station (self, snapshot);
 }
 
 static void
@@ -301,15 +404,39 @@ name_row (DwnStationRow *self)
   gtk_accessible_update_property (GTK_ACCESSIBLE (self), GTK_ACCESSIBLE_PROPERTY_LABEL, text, -1);
 }
 
+static void
+forget_texts (DwnStationRow *self)
+{
+  for (guint i = 0; i < N_TEXTS; i++)
+    clear_text (&self->text[i]);
+}
+
 void
 dwn_station_row_set_item (DwnStationRow *self, DwnStationItem *item)
 {
   g_return_if_fail (DWN_IS_STATION_ROW (self));
 
   g_set_object (&self->item, item);
+  forget_texts (self);
   if (item != NULL)
     name_row (self);
   gtk_widget_queue_draw (GTK_WIDGET (self));
+}
+
+void
+dwn_station_row_refresh (DwnStationRow *self)
+{
+  g_return_if_fail (DWN_IS_STATION_ROW (self));
+
+  if (look_again (self))
+    gtk_widget_queue_draw (GTK_WIDGET (self));
+}
+
+static void
+dwn_station_row_css_changed (GtkWidget *widget, GtkCssStyleChange *change)
+{
+  GTK_WIDGET_CLASS (dwn_station_row_parent_class)->css_changed (widget, change);
+  forget_texts (DWN_STATION_ROW (widget)); /* set in the old font */
 }
 
 static void
@@ -317,6 +444,7 @@ dwn_station_row_dispose (GObject *object)
 {
   DwnStationRow *self = DWN_STATION_ROW (object);
 
+  forget_texts (self);
   g_clear_object (&self->document);
   g_clear_object (&self->item);
   G_OBJECT_CLASS (dwn_station_row_parent_class)->dispose (object);
@@ -329,6 +457,7 @@ dwn_station_row_class_init (DwnStationRowClass *klass)
 
   G_OBJECT_CLASS (klass)->dispose = dwn_station_row_dispose;
   widget_class->snapshot = dwn_station_row_snapshot;
+  widget_class->css_changed = dwn_station_row_css_changed;
   widget_class->measure = dwn_station_row_measure;
   gtk_widget_class_set_css_name (widget_class, "stationrow");
   gtk_widget_class_set_accessible_role (widget_class, GTK_ACCESSIBLE_ROLE_LABEL);
@@ -345,7 +474,7 @@ dwn_station_row_new (DwnDocument *document)
   DwnStationRow *self = g_object_new (DWN_TYPE_STATION_ROW, NULL);
 
   self->document = g_object_ref (document);
-  g_signal_connect_object (document, "selected", G_CALLBACK (gtk_widget_queue_draw), self,
+  g_signal_connect_object (document, "selected", G_CALLBACK (dwn_station_row_refresh), self,
                            G_CONNECT_SWAPPED);
   return GTK_WIDGET (self);
 }
@@ -358,24 +487,34 @@ struct _DwnStationHead {
 G_DEFINE_FINAL_TYPE (DwnStationHead, dwn_station_head, GTK_TYPE_WIDGET)
 
 static void
+draw_head (GtkWidget *widget, GtkSnapshot *snapshot, const char *words, gboolean bold, double x, double align)
+{
+  Text text = { NULL };
+
+  set_text (&text, widget, words, bold);
+  draw_text (&text, widget, snapshot, QUIET, x, align);
+  clear_text (&text);
+}
+
+static void
 dwn_station_head_snapshot (GtkWidget *widget, GtkSnapshot *snapshot)
 {
   DwnDocument *document = DWN_STATION_HEAD (widget)->document;
   DwnColumnPlaces places;
 
   dwn_columns_place (dwn_columns_chosen (dwn_document_settings (document)), gtk_widget_get_width (widget), &places);
-  draw_text (widget, snapshot, _("Station"), TRUE, QUIET, places.name, 0.0);
+  draw_head (widget, snapshot, _("Station"), TRUE, places.name, 0.0);
   for (guint c = 0; c < DWN_N_COLUMNS; c++)
     if (!isnan (places.end[c]))
       {
         g_autofree char *head = dwn_column_head (dwn_document_wording (document), (DwnColumn) c, places.narrow);
-        draw_text (widget, snapshot, head, TRUE, QUIET, places.end[c], 1.0);
+        draw_head (widget, snapshot, head, TRUE, places.end[c], 1.0);
       }
   if (!has_line (&places))
     return;
-  draw_text (widget, snapshot, _("needed"), TRUE, QUIET, x_of_db (&places, 0.0), 0.5);
+  draw_head (widget, snapshot, _("needed"), TRUE, x_of_db (&places, 0.0), 0.5);
   if (places.line_to - places.line_from > WIDE_LINE)
-    draw_text (widget, snapshot, "+20", FALSE, QUIET, x_of_db (&places, NEEDED_LABEL_DB), 0.5);
+    draw_head (widget, snapshot, "+20", FALSE, x_of_db (&places, NEEDED_LABEL_DB), 0.5);
 }
 
 static void

@@ -16,6 +16,8 @@ gboolean dwn_station_item_is_mast (DwnStationItem *item); /* names the mast of t
 G_DECLARE_FINAL_TYPE (DwnStationRow, dwn_station_row, DWN, STATION_ROW, GtkWidget)
 GtkWidget *dwn_station_row_new (DwnDocument *document);
 void dwn_station_row_set_item (DwnStationRow *self, DwnStationItem *item); /* (nullable) */
+/* Draws the row anew where it would say something else than it does. */
+void dwn_station_row_refresh (DwnStationRow *self);
 
 /* The line above the list that names its columns; keeps a reference to @document. */
 #define DWN_TYPE_STATION_HEAD (dwn_station_head_get_type ())

@@ -29,7 +29,7 @@ struct _DwnStationsPanel {
   GtkWidget *search, *filters, *list, *empty, *head, *rows;
   DwnExplainer *explainer;   /* the document's */
   GtkWidget *name, *verdict, *way, *figures, *hint, *wanted, *edit, *remedies;
-  guint refresh;             /* a redraw of the rows that waits */
+  guint refresh;             /* of the rows, waiting */
   gboolean updating;
 };
 
@@ -145,14 +145,25 @@ changed_cb (DwnStationsPanel *self)
   show_selected (self);
 }
 
-static void
-queue_draw_all (GtkWidget *widget)
+static gboolean
+is_in_view (DwnStationsPanel *self, GtkWidget *row)
 {
-  if (DWN_IS_STATION_ROW (widget))
-    gtk_widget_queue_draw (widget);
+  graphene_rect_t bounds;
+
+  return gtk_widget_compute_bounds (row, self->rows, &bounds) && bounds.origin.y + bounds.size.height > 0.0f
+         && bounds.origin.y < (float) gtk_widget_get_height (self->rows);
+}
+
+/* The list keeps some 200 rows for twenty that are seen. Those beyond follow with the next "changed",
+ * which ends every drag. */
+static void
+refresh_rows (DwnStationsPanel *self, GtkWidget *widget)
+{
+  if (DWN_IS_STATION_ROW (widget) && is_in_view (self, widget))
+    dwn_station_row_refresh (DWN_STATION_ROW (widget));
   for (GtkWidget *child = gtk_widget_get_first_child (widget); child != NULL;
        child = gtk_widget_get_next_sibling (child))
-    queue_draw_all (child);
+    refresh_rows (self, child);
 }
 
 static gboolean
@@ -161,7 +172,7 @@ refresh_cb (gpointer data)
   DwnStationsPanel *self = data;
 
   self->refresh = 0;
-  queue_draw_all (self->list);
+  refresh_rows (self, self->list);
   show_selected (self);
   return G_SOURCE_REMOVE;
 }

@@ -42,6 +42,7 @@ typedef struct {
   DwnRose *rose;
   DwnOccupancy *taken, *lines;
   guint n_visible;
+  double sine[N_DIRECTIONS], cosine[N_DIRECTIONS]; /* of the directions */
 } Labels;
 
 typedef struct {
@@ -195,13 +196,13 @@ measure (Labels *labels, const DwnRoseMark *mark, Label *label)
 static DwnRect
 rect_at (const Labels *labels, const Label *label, const DwnRosePlace *place)
 {
-  double u = labels->rose->u, angle = 2 * G_PI * place->direction / N_DIRECTIONS;
+  double u = labels->rose->u;
   double gap = distances[place->distance] * u + label->reach - (DWN_MARK_RADIUS + 0.7) * u;
   double width = label->width[place->form], height = label->height[place->form];
 
   return (DwnRect) {
-    label->mark->x + sin (angle) * (gap + width / 2) - width / 2,
-    label->mark->y - cos (angle) * (gap + height / 2) - height / 2, width, height,
+    label->mark->x + labels->sine[place->direction] * (gap + width / 2) - width / 2,
+    label->mark->y - labels->cosine[place->direction] * (gap + height / 2) - height / 2, width, height,
   };
 }
 
@@ -212,7 +213,7 @@ leaves_disc (const DwnRose *rose, const DwnRect *rect)
   double dx = fmax (fabs (rect->x - rose->cx), fabs (rect->x + rect->width - rose->cx));
   double dy = fmax (fabs (rect->y - rose->cy), fabs (rect->y + rect->height - rose->cy));
 
-  double beyond = hypot (dx, dy) - rose->radius;
+  double beyond = sqrt (dx * dx + dy * dy) - rose->radius;
 
   if (beyond > BEYOND_RIM * rose->u || rect->x < 2 || rect->y < 2
       || rect->x + rect->width > rose->width - 2 || rect->y + rect->height > rose->height - 2)
@@ -220,25 +221,28 @@ leaves_disc (const DwnRose *rose, const DwnRect *rect)
   return fmax (beyond / rose->u + TICKS, 0);
 }
 
+/* The square of the distance. */
 static double
-distance_to (const DwnRect *rect, double x, double y)
+distance2_to (const DwnRect *rect, double x, double y)
 {
-  return hypot (fmax (fmax (rect->x - x, x - rect->x - rect->width), 0),
-                fmax (fmax (rect->y - y, y - rect->y - rect->height), 0));
+  double dx = fmax (fmax (rect->x - x, x - rect->x - rect->width), 0);
+  double dy = fmax (fmax (rect->y - y, y - rect->y - rect->height), 0);
+
+  return dx * dx + dy * dy;
 }
 
 static gboolean
 is_nearer_to_another (const DwnRose *rose, const Label *label, const DwnRect *rect)
 {
-  double own = distance_to (rect, label->mark->x, label->mark->y);
+  double own2 = distance2_to (rect, label->mark->x, label->mark->y);
+  double reach = 2 * sqrt (own2) + rect->width;
 
   for (guint i = 0; i < rose->n_marks; i++)
     {
       const DwnRoseMark *other = &rose->marks[i];
 
       if (other != label->mark && other->visible
-          && fabs (other->x - label->mark->x) < 2 * own + rect->width
-          && distance_to (rect, other->x, other->y) < own)
+          && fabs (other->x - label->mark->x) < reach && distance2_to (rect, other->x, other->y) < own2)
         return TRUE;
     }
   return FALSE;
@@ -294,13 +298,18 @@ spoke_between (const DwnRose *rose, const Label *label, const DwnRect *rect)
   return mark_side * label_side < 0 && lx * x + ly * y > 0;
 }
 
+/* What every place of this form at this distance costs at least. */
 static double
-base_cost (const DwnRosePlace *place)
+least_cost (guint form, guint distance)
 {
-  double angle = 2 * G_PI * place->direction / N_DIRECTIONS;
+  return distances[distance] + (form == 0 ? 0 : COST_LESS_SAID);
+}
 
-  return distances[place->distance] + COST_OFF_HORIZONTAL * fabs (cos (angle))
-         + (place->form == 0 ? 0 : COST_LESS_SAID);
+static double
+base_cost (const Labels *labels, const DwnRosePlace *place)
+{
+  return least_cost (place->form, place->distance)
+         + COST_OFF_HORIZONTAL * fabs (labels->cosine[place->direction]);
 }
 
 /* Infinity where the place is taken; stops counting once @limit is passed. */
@@ -309,7 +318,7 @@ cost_of (const Labels *labels, const Label *label, const DwnRosePlace *place, co
          double limit)
 {
   double u = labels->rose->u;
-  double cost = base_cost (place) + COST_BEYOND * leaves_disc (labels->rose, rect);
+  double cost = base_cost (labels, place) + COST_BEYOND * leaves_disc (labels->rose, rect);
   DwnRect padded = grow (*rect, PADDING_X * u, PADDING_Y * u);
 
   if (cost >= limit || dwn_occupancy_any (labels->taken, &padded))
@@ -333,7 +342,7 @@ find_place (const Labels *labels, const Label *label)
   guint n_distances = far ? G_N_ELEMENTS (distances) : N_NEAR_DISTANCES;
 
   for (guint form = label->first_form; form < label->n_forms; form++)
-    for (guint d = 0; d < n_distances; d++)
+    for (guint d = 0; d < n_distances && least_cost (form, d) < best.cost; d++)
       for (guint direction = 0; direction < N_DIRECTIONS; direction++)
         {
           DwnRosePlace place = { direction, d, form };
@@ -385,7 +394,7 @@ static void
 draw_label (Labels *labels, const Label *label, const Candidate *at)
 {
   DwnRose *rose = labels->rose;
-  double sideways = sin (2 * G_PI * at->place.direction / N_DIRECTIONS);
+  double sideways = labels->sine[at->place.direction];
   double align = sideways > 0.3 ? 0 : sideways < -0.3 ? 1 : 0.5;
   double x = at->rect.x + align * at->rect.width;
   double y = at->rect.y + dwn_builder_cap (rose->builder) * rose->look.base * DWN_SIZE_SMALL;
@@ -409,33 +418,60 @@ draw_label (Labels *labels, const Label *label, const Candidate *at)
   dwn_builder_region (rose->builder, &region);
 }
 
+/* Infinitely dear where the name has no place. */
+static Candidate
+held_place (const Labels *labels, const Label *label, const DwnRosePlaces *places)
+{
+  Candidate at = { .cost = INFINITY };
+
+  if (dwn_rose_places_get (places, label->mark->mast, &at.place) && at.place.form >= label->first_form)
+    {
+      at.rect = rect_at (labels, label, &at.place);
+      at.cost = 0.0;
+    }
+  return at;
+}
+
+static Candidate
+place_of (const Labels *labels, const Label *label, const DwnRosePlaces *places)
+{
+  if (dwn_rose_places_held (places))
+    return held_place (labels, label, places);
+
+  Candidate best = find_place (labels, label);
+  prefer_old_place (labels, label, places, &best);
+  return best;
+}
+
 static void
 place_label (Labels *labels, const DwnRoseMark *mark, DwnRosePlaces *places)
 {
   Label label = { 0 };
-  Candidate at;
-  DwnRect padded;
 
   measure (labels, mark, &label);
-  at = find_place (labels, &label);
-  prefer_old_place (labels, &label, places, &at);
+  Candidate at = place_of (labels, &label, places);
   if (isfinite (at.cost))
     {
+      DwnRect padded = grow (at.rect, PADDING_X * labels->rose->u, PADDING_Y * labels->rose->u);
       draw_label (labels, &label, &at);
-      padded = grow (at.rect, PADDING_X * labels->rose->u, PADDING_Y * labels->rose->u);
       dwn_occupancy_take (labels->taken, &padded);
       dwn_rose_places_set (places, mark->mast, &at.place);
     }
+  else
+    dwn_rose_places_drop (places, mark->mast);
   dwn_text_clear (&label.name);
   dwn_text_clear (&label.detail);
 }
 
 static gboolean
-wants_label (const DwnRose *rose, const DwnRoseMark *mark)
+wants_label (const DwnRose *rose, const DwnRoseMark *mark, const DwnRosePlaces *places)
 {
+  DwnRosePlace old;
+
   return mark->visible && mark->name != NULL && *mark->name != '\0'
          && !(rose->has_card && mark->selected && mark->n_stations == 1)
-         && !(rose->has_fan && rose->data->fan_mast == (int) mark->mast);
+         && !(rose->has_fan && rose->data->fan_mast == (int) mark->mast)
+         && (!dwn_rose_places_held (places) || dwn_rose_places_get (places, mark->mast, &old));
 }
 
 void
@@ -446,11 +482,19 @@ dwn_rose_draw_labels (DwnRose *rose, DwnRosePlaces *places)
   g_autoptr (DwnOccupancy) lines = dwn_occupancy_new (rose->width, rose->height, cell);
   Labels labels = { .rose = rose, .taken = taken, .lines = lines };
 
+  for (guint i = 0; i < N_DIRECTIONS; i++)
+    {
+      labels.sine[i] = sin (2 * G_PI * i / N_DIRECTIONS);
+      labels.cosine[i] = cos (2 * G_PI * i / N_DIRECTIONS);
+    }
   take_marks (&labels);
-  take_figures (&labels);
-  take_overlay (&labels);
-  draw_lines (&labels);
+  if (!dwn_rose_places_held (places))
+    {
+      take_figures (&labels);
+      take_overlay (&labels);
+      draw_lines (&labels);
+    }
   for (guint i = rose->n_marks; i-- > 0;)
-    if (wants_label (rose, &rose->marks[i]))
+    if (wants_label (rose, &rose->marks[i], places))
       place_label (&labels, &rose->marks[i], places);
 }

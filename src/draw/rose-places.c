@@ -1,6 +1,7 @@
 #include "draw/rose-places.h"
 
 struct _DwnRosePlaces {
+  gboolean held;
   GHashTable *labels; /* id -> DwnRosePlace */
   gboolean has_card;
   guint card_id;
@@ -25,6 +26,20 @@ dwn_rose_places_free (DwnRosePlaces *places)
   g_free (places);
 }
 
+void
+dwn_rose_places_hold (DwnRosePlaces *places, gboolean held)
+{
+  g_return_if_fail (places != NULL);
+
+  places->held = held;
+}
+
+gboolean
+dwn_rose_places_held (const DwnRosePlaces *places)
+{
+  return places != NULL && places->held;
+}
+
 gboolean
 dwn_rose_places_get (const DwnRosePlaces *places, guint id, DwnRosePlace *place)
 {
@@ -43,6 +58,13 @@ dwn_rose_places_set (DwnRosePlaces *places, guint id, const DwnRosePlace *place)
 {
   if (places != NULL)
     g_hash_table_insert (places->labels, GUINT_TO_POINTER (id), g_memdup2 (place, sizeof *place));
+}
+
+void
+dwn_rose_places_drop (DwnRosePlaces *places, guint id)
+{
+  if (places != NULL)
+    g_hash_table_remove (places->labels, GUINT_TO_POINTER (id));
 }
 
 gboolean

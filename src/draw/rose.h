@@ -127,6 +127,9 @@ guint dwn_rose_group_masts (DwnRoseStation *stations, guint n_stations);
 typedef struct _DwnRosePlaces DwnRosePlaces;
 DwnRosePlaces *dwn_rose_places_new (void);
 void dwn_rose_places_free (DwnRosePlaces *places);
+/* While @held every name stays where it stood and none is added: for a drag, which moves patterns but
+ * no mark. The search for places is most of what a layout of 400 stations costs. */
+void dwn_rose_places_hold (DwnRosePlaces *places, gboolean held);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC (DwnRosePlaces, dwn_rose_places_free)
 
 /* Lays everything out for @width × @height units of the surface. @places (nullable) is read and
