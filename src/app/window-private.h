@@ -23,6 +23,8 @@ struct _DwnWindow {
   GtkWidget *notice;           /* what happened, above the plan */
   GtkFileChooserNative *chooser;
   guint follow;                /* until the sentence follows a drag */
+  gboolean seen;               /* its first frame was painted */
+  guint fill;                  /* until rose and panels follow */
   gboolean closing;            /* the question about unsaved changes is answered */
 };
 

@@ -214,11 +214,44 @@ changed_cb (DwnWindow *self)
   show_steps (self);
   if (!has_plan)
     return;
+  show_title (self);
+  if (!self->seen)
+    return; /* again after the first frame */
   if (self->rose == NULL)
     show_plan_page (self);
-  show_title (self);
   show_sentence (self);
   show_trial (self);
+}
+
+static gboolean
+fill_cb (gpointer data)
+{
+  DwnWindow *self = data;
+
+  self->fill = 0;
+  changed_cb (self);
+  return G_SOURCE_REMOVE;
+}
+
+static void
+first_frame_cb (DwnWindow *self, GdkFrameClock *clock)
+{
+  g_signal_handlers_disconnect_by_func (clock, first_frame_cb, self);
+  self->seen = TRUE;
+  self->fill = g_idle_add_full (G_PRIORITY_DEFAULT, fill_cb, self, NULL);
+}
+
+/* The window itself stands at once; rose and panels, which take five times as long to build, come
+ * with its second frame. */
+static void
+dwn_window_map (GtkWidget *widget)
+{
+  DwnWindow *self = DWN_WINDOW (widget);
+
+  GTK_WIDGET_CLASS (dwn_window_parent_class)->map (widget);
+  if (!self->seen)
+    g_signal_connect_object (gtk_widget_get_frame_clock (widget), "after-paint", G_CALLBACK (first_frame_cb),
+                             self, G_CONNECT_SWAPPED);
 }
 
 void
@@ -296,6 +329,7 @@ dwn_window_dispose (GObject *object)
   DwnWindow *self = DWN_WINDOW (object);
 
   g_clear_handle_id (&self->follow, g_source_remove);
+  g_clear_handle_id (&self->fill, g_source_remove);
   dwn_window_drop_rose (self);
   g_action_map_remove_action (G_ACTION_MAP (self), "guide");
   g_clear_pointer (&self->autosave, dwn_autosave_free);
@@ -311,6 +345,7 @@ dwn_window_class_init (DwnWindowClass *klass)
   GtkWidgetClass *widget_class = GTK_WIDGET_CLASS (klass);
 
   G_OBJECT_CLASS (klass)->dispose = dwn_window_dispose;
+  widget_class->map = dwn_window_map;
   GTK_WINDOW_CLASS (klass)->close_request = dwn_window_close_request;
   gtk_widget_class_install_action (widget_class, "win.undo", NULL, undo_cb);
   gtk_widget_class_install_action (widget_class, "win.redo", NULL, redo_cb);

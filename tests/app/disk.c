@@ -34,8 +34,7 @@ set_up (Fixture *fixture, gconstpointer data)
   fixture->document = dwn_document_new (fixture->tables);
   g_assert_true (dwn_document_open (fixture->document, file, &error));
   fixture->window = dwn_window_new (NULL, fixture->document);
-  gtk_window_present (GTK_WINDOW (fixture->window));
-  example_settle ();
+  example_present (fixture->window);
 }
 
 static void

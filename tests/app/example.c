@@ -1,6 +1,7 @@
 #include "example.h"
 
 #define AT_ONCE 300
+#define LONGEST_S 10 /* for a first frame */
 
 void
 example_open (DwnTables **tables, DwnDocument **document)
@@ -78,12 +79,24 @@ example_take_away (DwnTables *tables, DwnDocument *document)
 }
 
 void
+example_present (DwnWindow *window)
+{
+  gint64 until_us = g_get_monotonic_time () + LONGEST_S * G_USEC_PER_SEC;
+  gboolean has_plan = dwn_document_plan (dwn_window_document (window)) != NULL;
+
+  gtk_window_present (GTK_WINDOW (window));
+  while (has_plan && dwn_window_panel (window) == NULL && g_get_monotonic_time () < until_us)
+    g_main_context_iteration (NULL, TRUE);
+  g_assert_true (!has_plan || dwn_window_panel (window) != NULL);
+  example_settle ();
+}
+
+void
 example_window_open (ExampleWindow *example, gconstpointer data)
 {
   example_open (&example->tables, &example->document);
   example->window = dwn_window_new (NULL, example->document);
-  gtk_window_present (GTK_WINDOW (example->window));
-  example_settle ();
+  example_present (example->window);
 }
 
 void

@@ -27,6 +27,9 @@ GtkWidget *example_window (void);
 void example_show (GtkWidget *panel);
 void example_take_away (DwnTables *tables, DwnDocument *document);
 
+/* Shows @window and waits for what follows its first frame. */
+void example_present (DwnWindow *window);
+
 /* The example in a window of the program: the fixture of many tests. */
 typedef struct {
   DwnTables *tables;

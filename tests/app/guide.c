@@ -96,10 +96,9 @@ test_strip (void)
   DwnTables *tables;
   DwnDocument *document = begin (&tables);
   DwnWindow *window = dwn_window_new (NULL, document);
-  GtkWidget *strip = example_find (GTK_WIDGET (window), DWN_TYPE_GUIDE_STRIP, NULL);
 
-  gtk_window_present (GTK_WINDOW (window));
-  example_settle ();
+  example_present (window);
+  GtkWidget *strip = example_find (GTK_WIDGET (window), DWN_TYPE_GUIDE_STRIP, NULL);
   g_assert_true (gtk_widget_get_visible (strip));
   g_assert_nonnull (example_find (strip, GTK_TYPE_BUTTON, "Step 1, Site: done"));
   g_assert_nonnull (example_find (strip, GTK_TYPE_BUTTON, "Step 5, Gear: open"));
@@ -125,7 +124,7 @@ test_help (void)
 
   example_open (&tables, &document);
   DwnWindow *window = dwn_window_new (NULL, document);
-  gtk_window_present (GTK_WINDOW (window));
+  example_present (window);
   g_assert_false (gtk_widget_get_visible (example_find (GTK_WIDGET (window), DWN_TYPE_GUIDE_STRIP, NULL)));
   gtk_window_set_focus (GTK_WINDOW (window), NULL);
   gtk_widget_activate_action (GTK_WIDGET (window), "win.panel", "s", "gear");

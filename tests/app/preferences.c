@@ -127,14 +127,14 @@ test_window (void)
   gtk_window_get_default_size (GTK_WINDOW (window), &width, &height);
   g_assert_cmpint (width, ==, 960);
   g_assert_cmpint (height, ==, 700);
-  gtk_window_present (GTK_WINDOW (window));
-  example_settle ();
+  example_present (window);
   gtk_widget_activate_action (GTK_WIDGET (window), "win.panel", "s", "mount");
   gtk_window_close (GTK_WINDOW (window));
   example_settle ();
   g_autofree char *panel = g_settings_get_string (settings, DWN_SETTING_PANEL);
   g_assert_cmpstr (panel, ==, "mount");
   window = dwn_window_new (NULL, document);
+  example_present (window);
   g_assert_cmpstr (dwn_window_panel (window), ==, "mount");
   gtk_window_destroy (GTK_WINDOW (window));
   example_settle ();
