@@ -216,7 +216,7 @@ changed_cb (DwnWindow *self)
     return;
   show_title (self);
   if (!self->seen)
-    return; /* again after the first frame */
+    return; /* fill_cb() shows it */
   if (self->rose == NULL)
     show_plan_page (self);
   show_sentence (self);
@@ -229,6 +229,8 @@ fill_cb (gpointer data)
   DwnWindow *self = data;
 
   self->fill = 0;
+  if (dwn_document_plan (self->document) == NULL)
+    gtk_stack_add_named (GTK_STACK (self->pages), dwn_start_page_new (self->document), "start");
   changed_cb (self);
   return G_SOURCE_REMOVE;
 }
@@ -241,8 +243,8 @@ first_frame_cb (DwnWindow *self, GdkFrameClock *clock)
   self->fill = g_idle_add_full (G_PRIORITY_DEFAULT, fill_cb, self, NULL);
 }
 
-/* The window itself stands at once; rose and panels, which take five times as long to build, come
- * with its second frame. */
+/* The window itself stands at once; its page, which takes five times as long to build, comes with
+ * its second frame. */
 static void
 dwn_window_map (GtkWidget *widget)
 {
@@ -514,8 +516,6 @@ dwn_window_new (GtkApplication *application, DwnDocument *document)
   gtk_box_append (GTK_BOX (box), self->pages);
   gtk_window_set_child (GTK_WINDOW (self), box);
   dwn_window_accept_drops (self, box);
-  if (dwn_document_plan (document) == NULL)
-    gtk_stack_add_named (GTK_STACK (self->pages), dwn_start_page_new (document), "start");
   g_signal_connect_object (document, "changed", G_CALLBACK (changed_cb), self, G_CONNECT_SWAPPED);
   g_signal_connect_object (document, "aimed", G_CALLBACK (aimed_cb), self, G_CONNECT_SWAPPED);
   changed_cb (self);

@@ -82,12 +82,12 @@ void
 example_present (DwnWindow *window)
 {
   gint64 until_us = g_get_monotonic_time () + LONGEST_S * G_USEC_PER_SEC;
-  gboolean has_plan = dwn_document_plan (dwn_window_document (window)) != NULL;
+  GtkStack *pages = GTK_STACK (example_find (GTK_WIDGET (window), GTK_TYPE_STACK, NULL));
 
   gtk_window_present (GTK_WINDOW (window));
-  while (has_plan && dwn_window_panel (window) == NULL && g_get_monotonic_time () < until_us)
+  while (gtk_stack_get_visible_child (pages) == NULL && g_get_monotonic_time () < until_us)
     g_main_context_iteration (NULL, TRUE);
-  g_assert_true (!has_plan || dwn_window_panel (window) != NULL);
+  g_assert_nonnull (gtk_stack_get_visible_child (pages));
   example_settle ();
 }
 
