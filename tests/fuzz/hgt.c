@@ -14,7 +14,7 @@ read_as (const char *name, GBytes *bytes)
 
   g_assert_true ((tile != NULL) != (error != NULL));
   if (tile != NULL)
-    dwn_tile_height_m (tile, 600.5, 600.5, NULL);
+    dwn_tile_height_m (tile, 2.5, 2.5, NULL);
 }
 
 int
