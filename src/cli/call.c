@@ -258,6 +258,29 @@ check_usage (const DwnCall *call, GError **error)
   return TRUE;
 }
 
+/* GLib would print the help and exit by itself, and with 0 even where the output is full. */
+static gboolean
+wants_help (int argc, char **argv)
+{
+  static const char *const asking[] = { "--help", "--help-all", "-h", "-?", NULL };
+
+  for (int i = 0; i < argc && !g_str_equal (argv[i], "--"); i++)
+    if (g_strv_contains (asking, argv[i]))
+      return TRUE;
+  return FALSE;
+}
+
+static void
+print_help (DwnCall *call)
+{
+  g_autoptr (GOptionContext) context = context_new (call);
+  g_autofree char *usage = g_strconcat ("downlead-cli ", call->command->name, NULL);
+
+  g_set_prgname (usage);
+  g_autofree char *help = g_option_context_get_help (context, TRUE, NULL);
+  fputs (help, stdout);
+}
+
 static gboolean
 parse_call (DwnCall *call, int argc, char **argv, GError **error)
 {
@@ -305,11 +328,17 @@ dwn_command_run (const DwnCommand *command, int argc, char **argv)
   static char *no_arguments[] = { NULL };
   g_autoptr (GError) error = NULL;
   DwnCall call = { .command = command };
-  gboolean done = parse_call (&call, argc, argv, &error);
+  gboolean done = TRUE;
 
-  if (done && call.arguments == NULL)
-    call.arguments = g_strdupv (no_arguments);
-  done = done && command->run (&call, &error);
+  if (wants_help (argc, argv))
+    print_help (&call);
+  else
+    {
+      done = parse_call (&call, argc, argv, &error);
+      if (done && call.arguments == NULL)
+        call.arguments = g_strdupv (no_arguments);
+      done = done && command->run (&call, &error);
+    }
   call_clear (&call);
   if (done && (fflush (stdout) == 0 && !ferror (stdout)))
     return EXIT_DONE;

@@ -293,7 +293,11 @@ def aims_are_taken():
 
 @case
 def full_disks_are_told():
-    for words in (['--help'], ['--version'], ['budget', DEMO], ['budget', DEMO, '--tsv']):
+    commands = run('--help').stdout.split('\n\n')[1].splitlines()
+    assert len(commands) > 20, commands
+    helps = [[line.split()[0], '--help'] for line in commands]
+    for words in [['--help'], ['--version'], ['budget', DEMO], ['budget', DEMO, '--tsv'],
+                  ['budget', '-h']] + helps:
         with open('/dev/full', 'w') as full:
             done = subprocess.run([CLI, *map(str, words)], stdout=full, stderr=subprocess.PIPE, text=True)
         assert done.returncode == 1, (words, done.returncode)

@@ -5,6 +5,9 @@
 
 #include <glib/gi18n-lib.h>
 
+/* No figure of an antenna is beyond it; 1e308 is refused where it stands, not where it is used. */
+#define MOST_FIGURE 1e12
+
 #define BYTE_ORDER_MARK "\xef\xbb\xbf"
 
 G_DEFINE_QUARK (dwn-antenna-error-quark, dwn_antenna_error)
@@ -75,7 +78,7 @@ dwn_antenna_text_number (const char *text, double *value)
   if (text[0] == '\0' || text[strspn (text, "+-.0123456789eE")] != '\0')
     return FALSE;
   *value = g_ascii_strtod (text, &end);
-  return *end == '\0' && isfinite (*value);
+  return *end == '\0' && fabs (*value) <= MOST_FIGURE;
 }
 
 void

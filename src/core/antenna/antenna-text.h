@@ -30,7 +30,7 @@ char **dwn_antenna_text_lines (GBytes *bytes, const char *file, GError **error);
  * Returns: (transfer full) (element-type utf8): pointers into @line. */
 GPtrArray *dwn_antenna_text_fields (char *line, const char *separators);
 
-/* FALSE unless all of @text is one finite decimal number. */
+/* FALSE unless all of @text is one decimal number, of at most 1e12. */
 gboolean dwn_antenna_text_number (const char *text, double *value);
 
 /* Appends @value to ten digits, "." in every locale. */

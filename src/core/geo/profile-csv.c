@@ -4,9 +4,13 @@
 #include <math.h>
 #include <string.h>
 
+#define MOST_DISTANCE_M 2e7 /* half way round the Earth */
+#define MOST_HEIGHT_M 1e5   /* no ground, roof or tree is so far up or down */
+
 typedef struct {
   const char *name;
   guint line, n_columns; /* columns as in the first sample: 2, 3 or 4 */
+  gboolean has_names;
   GArray *distance_m, *height_m, *clutter_m; /* double */
   GByteArray *zone;
 } Reader;
@@ -27,6 +31,16 @@ parse_number (const char *text, double *value)
     return FALSE;
   *value = g_ascii_strtod (text, &end);
   return *end == '\0' && isfinite (*value);
+}
+
+static gboolean
+check_range (const Reader *self, double value, double min, double max, GError **error)
+{
+  if (value >= min && value <= max)
+    return TRUE;
+
+  g_autofree char *what = g_strdup_printf (_("%g is outside %g to %g"), value, min, max);
+  return refuse (self, error, what);
 }
 
 /* How many fields the line has, without empty ones at its end. */
@@ -55,36 +69,76 @@ read_zone (Reader *self, const char *text, GError **error)
   return TRUE;
 }
 
+/* A distance, which begins at 0 and rises. */
+static gboolean
+read_distance (Reader *self, const char *text, GError **error)
+{
+  guint n = self->distance_m->len;
+  double distance_m;
+
+  if (!parse_number (text, &distance_m))
+    return refuse (self, error, _("the distance is not a number; metres with a decimal point were expected"));
+  if (!check_range (self, distance_m, 0, MOST_DISTANCE_M, error))
+    return FALSE;
+  if (n == 0 ? distance_m != 0 : distance_m <= g_array_index (self->distance_m, double, n - 1))
+    {
+      g_autofree char *what = g_strdup_printf (
+        _("Sample %zu of a profile is at %g m: distances begin at 0 and rise from sample to sample"),
+        (gsize) n + 1, distance_m);
+      return refuse (self, error, what);
+    }
+  g_array_append_val (self->distance_m, distance_m);
+  return TRUE;
+}
+
+/* A height of ground or clutter. */
+static gboolean
+read_height (Reader *self, const char *text, GArray *into, const char *complaint, GError **error)
+{
+  double height_m;
+
+  if (!parse_number (text, &height_m))
+    return refuse (self, error, complaint);
+  g_array_append_val (into, height_m);
+  return check_range (self, height_m, -MOST_HEIGHT_M, MOST_HEIGHT_M, error);
+}
+
+static gboolean
+read_ground (Reader *self, const char *text, GError **error)
+{
+  const double gap = (double) NAN;
+
+  if (text[0] != '\0')
+    return read_height (self, text, self->height_m,
+                        _("the height is not a number; metres with a decimal point were expected"), error);
+  g_array_append_val (self->height_m, gap);
+  return TRUE;
+}
+
 static gboolean
 read_sample (Reader *self, char **fields, guint n, GError **error)
 {
-  double distance_m, height_m = (double) NAN, clutter_m;
-
-  if (!parse_number (fields[0], &distance_m))
-    return refuse (self, error, _("the distance is not a number; metres with a decimal point were expected"));
-  if (n > 1 && fields[1][0] != '\0' && !parse_number (fields[1], &height_m))
-    return refuse (self, error, _("the height is not a number; metres with a decimal point were expected"));
+  if (!read_distance (self, fields[0], error)
+      || !read_ground (self, n > 1 ? fields[1] : "", error))
+    return FALSE;
   if (self->n_columns == 0)
     self->n_columns = CLAMP (n, 2, 4);
   if (MAX (n, 2) != self->n_columns)
     return refuse (self, error, _("not as many columns as in the first sample: distance_m,height_m[,clutter_m[,zone]]"));
-  g_array_append_val (self->distance_m, distance_m);
-  g_array_append_val (self->height_m, height_m);
-  if (self->n_columns > 2)
-    {
-      if (!parse_number (fields[2], &clutter_m))
-        return refuse (self, error, _("the clutter height is not a number; metres were expected"));
-      g_array_append_val (self->clutter_m, clutter_m);
-    }
+  if (self->n_columns > 2
+      && !read_height (self, fields[2], self->clutter_m,
+                       _("the clutter height is not a number; metres were expected"), error))
+    return FALSE;
   if (self->distance_m->len > DWN_PROFILE_CSV_MAX_SAMPLES)
     return refuse (self, error, _("more than 1,000,000 samples; take fewer"));
   return self->n_columns < 4 || read_zone (self, fields[3], error);
 }
 
+/* One line of names may stand above the samples. */
 static gboolean
-is_names (char **fields)
+is_names (const Reader *self, char **fields)
 {
-  return g_ascii_isalpha (fields[0][0]);
+  return self->distance_m->len == 0 && !self->has_names && g_ascii_isalpha (fields[0][0]);
 }
 
 static gboolean
@@ -96,8 +150,13 @@ read_line (Reader *self, const char *line, GError **error)
   g_auto (GStrv) fields = g_strsplit (line, ",", 6);
   guint n = count_fields (fields);
 
-  if (n == 0 || (self->distance_m->len == 0 && is_names (fields)))
+  if (n == 0)
     return TRUE;
+  if (is_names (self, fields))
+    {
+      self->has_names = TRUE;
+      return TRUE;
+    }
   if (n > 4)
     return refuse (self, error, _("more than four columns: distance_m,height_m[,clutter_m[,zone]]"));
   return read_sample (self, fields, n, error);

@@ -114,15 +114,15 @@ split_angle (const char *text, char decimal, double figure[3], char *letter)
 }
 
 gboolean
-dwn_field_angle (const char *text, char decimal, double *degrees)
+dwn_field_angle (const char *text, char decimal, const char *letters, double *degrees)
 {
-  g_return_val_if_fail (text != NULL && degrees != NULL, FALSE);
+  g_return_val_if_fail (text != NULL && letters != NULL && degrees != NULL, FALSE);
 
   double figure[3] = { 0, 0, 0 }, angle;
   char letter;
   guint n = split_angle (text, decimal, figure, &letter);
 
-  if (n == 0)
+  if (n == 0 || (letter != '\0' && strchr (letters, letter) == NULL))
     return FALSE;
   angle = n == 1 ? fabs (figure[0]) : dwn_field_degrees (fabs (figure[0]), figure[1], figure[2]);
   if (isnan (angle) || (letter != '\0' && signbit (figure[0])))

@@ -24,8 +24,9 @@ double dwn_field_degrees (double degrees, double minutes, double seconds);
 gboolean dwn_field_packed_degrees (const char *text, double *degrees);
 
 /* An angle as people write it: "44.28", "-71.69", "44° 16' 48\" N", "71 41 24 W", "44°16,8'N";
- * W and S are negative. @decimal as above. FALSE where it is none. */
-gboolean dwn_field_angle (const char *text, char decimal, double *degrees);
+ * W and S are negative. @decimal as above; @letters: "NS" of a latitude, "EW" of a longitude.
+ * FALSE where it is none. */
+gboolean dwn_field_angle (const char *text, char decimal, const char *letters, double *degrees);
 
 /* H V C E (elliptical counts as circular, DESIGN.md has three) and words beginning so, in either
  * case; anything else is unknown. */

@@ -129,13 +129,14 @@ static gboolean
 read_angle (const Source *source, DwnMapField plain, DwnMapField packed, double most,
             double *degrees, GError **error)
 {
-  const char *text = get (source, plain);
+  const char *text = get (source, plain), *letters = most > 90 ? "EW" : "NS";
   char decimal = dwn_import_map_decimal (source->map);
   gboolean fine;
 
   if (dwn_import_map_has (source->map, plain))
     /* A point can be no thousands separator here, so it is read whatever the file's decimals. */
-    fine = dwn_field_angle (text, decimal, degrees) || dwn_field_angle (text, '.', degrees);
+    fine = dwn_field_angle (text, decimal, letters, degrees)
+           || dwn_field_angle (text, '.', letters, degrees);
   else
     {
       text = get (source, packed);

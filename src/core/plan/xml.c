@@ -421,8 +421,10 @@ dwn_xml_read_numbers (const DwnXmlContext *context, const xmlNode *node, double 
         at++;
       if (*at == '\0')
         break;
+      /* strtod would take hexadecimal, too; "nan" and "inf" are in no range. */
       double value = g_ascii_strtod (at, &end);
-      if (end == at || (*end != '\0' && !g_ascii_isspace (*end)) || !(value >= min && value <= max))
+      if (end == at || memchr (at, 'x', (gsize) (end - at)) != NULL
+          || memchr (at, 'X', (gsize) (end - at)) != NULL || (*end != '\0' && !g_ascii_isspace (*end)) || !(value >= min && value <= max))
         {
           dwn_xml_error (error, DWN_DOCUMENT_ERROR_RANGE, context, node,
                          _("number %u in <%s> is not one from %g to %g"), numbers->len + 1,

@@ -83,7 +83,11 @@ static const Refusal refusals[] = {
   { "column-lost", "0,1,0\n1,1\n", "path.csv:2: not as many columns as in the first sample*" },
   { "column-gained", "0,1\n1,1,0\n", "path.csv:2: not as many columns as in the first sample*" },
   { "five-columns", "0,1,0,4,9\n", "path.csv:1: more than four columns*" },
-  { "turns-back", "0,1\n5,1\n4,1\n", "path.csv: *" },
+  { "turns-back", "0,1\n5,1\n4,1\n", "path.csv:3: Sample 3 of a profile is at 4 m: *" },
+  { "begins-late", "5,1\n6,1\n", "path.csv:1: Sample 1 of a profile is at 5 m: *" },
+  { "distance-nan", "distance_m,height_m\nnan,1\n0,1\n5,1\n", "path.csv:2: the distance is not a number*" },
+  { "distance-1e308", "0,1\n1e308,1\n", "path.csv:2: 1e+308 is outside 0 to 2e+07" },
+  { "height-1e308", "0,1\n5,1e308\n", "path.csv:2: 1e+308 is outside -100000 to 100000" },
 };
 
 static void

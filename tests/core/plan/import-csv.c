@@ -118,6 +118,7 @@ typedef struct {
 
 static const BadRecord bad_records[] = {
   { "latitude-95", "x,X,14,95,-71,1,,,", DWN_SKIP_FIELD, "latitude 95 is outside -90 to 90" },
+  { "latitude-east", "x,X,14,44 E,-71,1,,,", DWN_SKIP_FIELD, "lat \"44 E\" is not an angle" },
   { "longitude-nan", "x,X,14,44,nan,1,,,", DWN_SKIP_FIELD, "lon \"nan\" is not an angle" },
   { "no-latitude", "x,X,14,,-71,1,,,", DWN_SKIP_FIELD, "lat is missing" },
   { "channel-70", "x,X,70,44,-71,1,,,", DWN_SKIP_FIELD, "70" },

@@ -109,7 +109,7 @@ test_angle (gconstpointer data)
   const AngleCase *test = data;
   double degrees = 0;
 
-  g_assert_cmpint (dwn_field_angle (test->text, '.', &degrees), ==, test->is_valid);
+  g_assert_cmpint (dwn_field_angle (test->text, '.', "NSEW", &degrees), ==, test->is_valid);
   g_assert_cmpfloat_with_epsilon (degrees, test->expected, 1e-12);
 }
 
@@ -118,9 +118,10 @@ test_decimal_comma_angle (void)
 {
   double degrees;
 
-  g_assert_true (dwn_field_angle ("47,5125", ',', &degrees));
+  g_assert_true (dwn_field_angle ("47,5125", ',', "NS", &degrees));
   g_assert_cmpfloat (degrees, ==, 47.5125);
-  g_assert_true (dwn_field_angle ("11° 30,6' E", ',', &degrees));
+  g_assert_true (dwn_field_angle ("11° 30,6' E", ',', "EW", &degrees));
+  g_assert_false (dwn_field_angle ("11° 30,6' E", ',', "NS", &degrees));
   g_assert_cmpfloat_with_epsilon (degrees, 11.51, 1e-12);
 }
 

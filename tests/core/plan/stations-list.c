@@ -194,14 +194,6 @@ static const BadList bad_lists[] = {
                      STATION ("a", "14", "44", "-71", "1", "services=\"n\"")),
     DWN_DOCUMENT_ERROR_REFERENCE,
     "list.xml:4: the station names a service \"n\" that no <service>" },
-  { "entity-bomb",
-    "<!DOCTYPE stations [<!ENTITY a \"aaaaaaaaaa\"><!ENTITY b \"&a;&a;&a;&a;&a;&a;\">"
-    "<!ENTITY c \"&b;&b;&b;&b;&b;&b;&b;&b;\">]>\n<stations version=\"1.0\" source=\"&c;\"/>",
-    DWN_DOCUMENT_ERROR_SYNTAX, "a document type declaration" },
-  { "external-entity",
-    "<!DOCTYPE stations [<!ENTITY x SYSTEM \"file:///etc/hostname\">]>\n"
-    "<stations version=\"1.0\">&x;</stations>",
-    DWN_DOCUMENT_ERROR_SYNTAX, "a document type declaration" },
 };
 
 static void
