@@ -110,22 +110,28 @@ warning_cb (TIFF *tiff, void *user_data, const char *module, const char *format,
 }
 
 static gboolean
+refuse_file (const DwnGeotiff *self, GError **error)
+{
+  g_set_error (error, DWN_TERRAIN_ERROR, DWN_TERRAIN_ERROR_CORRUPT,
+               _("%s: is not a readable TIFF file (%s); fetch it again"), self->name,
+               self->complaint != NULL ? self->complaint : "?");
+  return FALSE;
+}
+
+static gboolean
 open_tiff (DwnGeotiff *self, GError **error)
 {
   TIFFOpenOptions *options = TIFFOpenOptionsAlloc ();
 
+  if (options == NULL)
+    return refuse_file (self, error);
   TIFFOpenOptionsSetMaxSingleMemAlloc (options, DWN_GEOTIFF_BLOCK_BYTES);
   TIFFOpenOptionsSetErrorHandlerExtR (options, complaint_cb, self);
   TIFFOpenOptionsSetWarningHandlerExtR (options, warning_cb, self);
   self->tiff = TIFFClientOpenExt (self->name, "rm", self, read_cb, write_cb, seek_cb, close_cb,
                                   size_cb, NULL, NULL, options);
   TIFFOpenOptionsFree (options);
-  if (self->tiff != NULL)
-    return TRUE;
-  g_set_error (error, DWN_TERRAIN_ERROR, DWN_TERRAIN_ERROR_CORRUPT,
-               _("%s: is not a readable TIFF file (%s); fetch it again"), self->name,
-               self->complaint != NULL ? self->complaint : "?");
-  return FALSE;
+  return self->tiff != NULL || refuse_file (self, error);
 }
 
 static gboolean
