@@ -101,6 +101,7 @@ static const struct {
   { "difference", { 57, 533, 590 }, { -200, -10, -10 }, -65 },
   /* Three of high VHF add up into UHF: 175 + 181 + 204 = 560; twice one and another */
   { "triple-sum", { 560, 175, 181, 204 }, { -200, -10, -10, -10 }, -83.98 },
+  { "two-tone-taken-away", { 473, 673, 100 }, { -200, -10, -10 }, -90 }, /* 673 - 2 · 100 */
   { "two-tone-sum", { 557, 183, 191 }, { -200, -10, -10 }, -90 },
   { "third-harmonic", { 531, 177 }, { -200, -10 }, -99.54 },
   { "triple-difference", { 190, 600, 180, 230 }, { -200, -10, -10, -10 }, -83.98 },
@@ -342,6 +343,13 @@ test_strongest_triple (void)
   g_assert_true (dwn_overload_strongest (overload, mw, 0, 0, &product));
   g_assert_cmpfloat_with_epsilon (product.dbm, 3 * -20 - 2 * 30 + 6.02, 0.01);
   g_assert_cmpint (ABS (product.times[0]) + ABS (product.times[1]) + ABS (product.times[2]), ==, 3);
+
+  /* 400 + 600 - 500 = 500: the first carrier is the one that is taken away. */
+  static const DwnCarrier around[] = { { 500, 6, TRUE }, { 400 }, { 600 } };
+  g_autoptr (DwnOverload) other = dwn_overload_new (chain, 0, 3, around);
+  g_assert_true (dwn_overload_strongest (other, (const double[]) { 0.01, 0.01, 0.01, 0, 0, 0 }, 0, 0,
+                                         &product));
+  g_assert_cmpfloat_with_epsilon (product.dbm, 3 * -20 - 2 * 30 + 6.02, 0.01);
 }
 
 /* Each carrier is looked at, the first too; and an amplifier with two outputs makes products at

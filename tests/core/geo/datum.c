@@ -80,11 +80,48 @@ static void
 test_accuracy (void)
 {
   const double whole_m[] = { 10, 12, 38, 6 };
+  /* DMA TR 8350.2, appendix B: errors of the three shifts. */
+  const double errors_m[][3] = { { 5, 5, 6 }, { 5, 9, 5 }, { 25, 20, 20 }, { 3, 3, 3 } };
 
   for (gsize i = 0; i < G_N_ELEMENTS (whole_m); i++)
-    g_assert_cmpfloat_with_epsilon (dwn_datum_region_accuracy_m ((DwnDatumRegion) i), whole_m[i],
-                                    1.0);
+    {
+      g_assert_cmpfloat_with_epsilon (dwn_datum_region_accuracy_m ((DwnDatumRegion) i), whole_m[i],
+                                      1.0);
+      g_assert_cmpfloat_with_epsilon (dwn_datum_region_accuracy_m ((DwnDatumRegion) i),
+                                      sqrt (errors_m[i][0] * errors_m[i][0] + errors_m[i][1] * errors_m[i][1]
+                                            + errors_m[i][2] * errors_m[i][2]), 1e-9);
+    }
   g_assert_true (isnan (dwn_datum_region_accuracy_m (DWN_DATUM_REGION_ELSEWHERE)));
+}
+
+/* The regions are the operations' areas of use in the registry. */
+static void
+test_area (gconstpointer data)
+{
+  const Place *place = data;
+  g_autofree char *urn = g_strconcat ("urn:ogc:def:coordinateOperation:EPSG::", place->operation, NULL);
+  PJ_CONTEXT *context = proj_context_create ();
+  PJ *shift = proj_create (context, urn);
+  double west, south, east, north;
+
+  g_assert_true (proj_get_area_of_use (context, shift, &west, &south, &east, &north, NULL));
+  proj_destroy (shift);
+  proj_context_destroy (context);
+
+  for (int outside = -1; outside <= 1; outside += 2)
+    {
+      double by = 0.001 * outside, lat = (south + north) / 2, lon = (west + east) / 2;
+      const DwnLatLon edges[] = { { south - by, lon }, { north + by, lon }, { lat, west - by }, { lat, east + by } };
+
+      for (gsize i = 0; i < G_N_ELEMENTS (edges); i++)
+        {
+          DwnLatLon wgs84;
+          DwnDatumRegion region;
+
+          g_assert_true (dwn_datum_nad27_to_wgs84 (&edges[i], &wgs84, &region) == (outside < 0));
+          g_assert_cmpint (region, ==, outside < 0 ? place->region : DWN_DATUM_REGION_ELSEWHERE);
+        }
+    }
 }
 
 static int
@@ -165,6 +202,10 @@ main (int argc, char **argv)
     {
       g_autofree char *path = g_strconcat ("/geo/datum/", places[i].name, NULL);
       g_test_add_data_func (path, &places[i], test_place);
+      if (places[i].operation == NULL || (i > 0 && g_strcmp0 (places[i].operation, places[i - 1].operation) == 0))
+        continue;
+      g_autofree char *area = g_strconcat ("/geo/datum/area/", places[i].operation, NULL);
+      g_test_add_data_func (area, &places[i], test_area);
     }
   for (gsize i = 0; i < G_N_ELEMENTS (regions); i++)
     {

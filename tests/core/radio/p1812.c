@@ -70,7 +70,7 @@ typedef struct {
   guint row;
 } Case;
 
-static Table *rows, *formulas;
+static Table *rows, *formulas, *lows;
 
 static double
 number (const Case *c, const char *column)
@@ -209,6 +209,26 @@ test_formula_row (gconstpointer data)
   DwnPathQuery query = query_of_case (c, &own->profile);
 
   check_inside (c, &query);
+  g_assert_cmpfloat_with_epsilon (model_loss_db (&query), number (c, "lb_db"), LOSS_EPSILON_DB);
+}
+
+/* Where the ground itself carries the wave: masts of a man's height at the low end of the model. */
+static void
+test_low_row (gconstpointer data)
+{
+  const Case *c = data;
+  g_autoptr (OwnProfile) own = formula_profile (c->table, c->row);
+  DwnPathQuery query;
+
+  dwn_path_query_init (&query, &dwn_path_model_p1812);
+  query.mhz = number (c, "f_ghz") * 1000;
+  query.time_pct = number (c, "p_pct");
+  query.tx_agl_m = number (c, "htg_m");
+  query.rx_agl_m = number (c, "hrg_m");
+  query.polarisation = number (c, "pol") > 1.5 ? DWN_POLARISATION_VERTICAL
+                                               : DWN_POLARISATION_HORIZONTAL;
+  query.latitude_deg = number (c, "latitude_deg");
+  query.profile = &own->profile;
   g_assert_cmpfloat_with_epsilon (model_loss_db (&query), number (c, "lb_db"), LOSS_EPSILON_DB);
 }
 
@@ -371,6 +391,43 @@ test_mast_sweep (void)
   own_profile_free (flat.own);
 }
 
+/* Table 2 and §3.3: a zone reaches half way to the neighbour of another one, at the ends to the end.
+ * Eleven samples a kilometre apart, sea S, coastal land C, inland I. */
+static void
+test_zones (void)
+{
+  static const struct {
+    const char *zones;
+    double sea_km, longest_land_km, longest_inland_km;
+  } cases[] = {
+    { "SSSCCIIISSS", 5, 5, 3 }, { "IIISSSSSCCC", 5, 2.5, 2.5 }, { "IIIIIIISSSS", 3.5, 6.5, 6.5 },
+    { "SSSSSIIIIII", 4.5, 5.5, 5.5 }, { "IISIICSSSII", 4, 3, 2 }, { "CIIIIIIIIIS", 0.5, 9.5, 9 },
+  };
+
+  for (gsize i = 0; i < G_N_ELEMENTS (cases); i++)
+    {
+      g_autoptr (OwnProfile) own = own_profile_flat (10e3, 11, 100);
+      DwnPathQuery query;
+
+      own_profile_add_zones (own);
+      for (guint k = 0; k < 11; k++)
+        own->zone[k] = cases[i].zones[k] == 'S' ? DWN_ZONE_SEA
+                       : cases[i].zones[k] == 'C' ? DWN_ZONE_COASTAL_LAND : DWN_ZONE_INLAND;
+      dwn_path_query_init (&query, &dwn_path_model_p1812);
+      query.mhz = 545;
+      query.tx_agl_m = 100;
+      query.rx_agl_m = 10;
+      query.profile = &own->profile;
+      Inside inside = look_inside (&query);
+
+      g_assert_cmpfloat_with_epsilon (inside.path.omega, cases[i].sea_km / 10, 1e-12);
+      g_assert_cmpfloat_with_epsilon (inside.path.dtm_km, cases[i].longest_land_km, 1e-9);
+      g_assert_cmpfloat_with_epsilon (inside.path.dlm_km, cases[i].longest_inland_km, 1e-9);
+      g_assert_cmpfloat (inside.path.dct_km, ==, cases[i].zones[0] == 'S' ? 0 : query.dct_km);
+      g_assert_cmpfloat (inside.path.dcr_km, ==, cases[i].zones[10] == 'S' ? 0 : query.dcr_km);
+    }
+}
+
 /* §3.2: what stands at the antennas' own places is not added to the ground. */
 static void
 test_clutter_at_the_ends (void)
@@ -482,7 +539,7 @@ add_rows (const char *prefix, Table *table, GTestDataFunc test)
         path = g_strdup_printf ("%s/%s-%s", prefix, table_text (table, i, "profile"),
                                 table_text (table, i, "number"));
       else
-        path = g_strdup_printf ("%s/%u-%s", prefix, i, table_text (table, i, "id"));
+        path = g_strdup_printf ("%s/%u-%s", prefix, i, table_text (table, i, table == lows ? "kind" : "id"));
       g_test_add_data_func_full (path, c, test, g_free);
     }
 }
@@ -500,6 +557,8 @@ main (int argc, char **argv)
   g_assert_cmpuint (formulas->rows->len, ==, 27);
   add_rows ("/p1812/validation", rows, test_validation_row);
   add_rows ("/p1812/formula", formulas, test_formula_row);
+  lows = table_load ("p1812-low.csv");
+  add_rows ("/p1812/low", lows, test_low_row);
   g_test_add_func ("/p1812/time/above-half", test_above_half_of_time);
   g_test_add_func ("/p1812/time/more-costs-more", test_more_time_costs_more);
   g_test_add_func ("/p1812/time/extension-is-said", test_extension_is_said);
@@ -507,6 +566,7 @@ main (int argc, char **argv)
   g_test_add_func ("/p1812/location/inverse-normal", test_inverse_normal);
   g_test_add_func ("/p1812/location/deviation", test_location_sd);
   g_test_add_func ("/p1812/mast-sweep", test_mast_sweep);
+  g_test_add_func ("/p1812/zones", test_zones);
   g_test_add_func ("/p1812/clutter-at-the-ends", test_clutter_at_the_ends);
   for (gsize i = 0; i < G_N_ELEMENTS (refused); i++)
     {
@@ -519,5 +579,6 @@ main (int argc, char **argv)
   status = g_test_run ();
   table_free (rows);
   table_free (formulas);
+  table_free (lows);
   return status;
 }

@@ -94,6 +94,35 @@ test_height (gconstpointer data)
   fixture_close (&f);
 }
 
+/* Average terrain counts from 3 to 16 km from the transmitter (47 CFR 73.313): of the samples, which
+ * are 222.165 m apart, number 14 at 3,110 m to number 72 at 15,996 m. Ground of 100 m but for one of
+ * them, 590 m higher, averages to 110 m, whatever stands nearer or farther. */
+static void
+test_average_terrain (void)
+{
+  static const struct {
+    const char *station;
+    double haat_m;
+  } cases[] = { { "amsl-m='500'", 390 }, { "agl-m='250'", 300 + 250 - 110 }, { "amsl-m='500' haat-m='77'", 77 } };
+  static const guint one_of_them[] = { 14, 40, 72 };
+
+  for (gsize k = 0; k < G_N_ELEMENTS (one_of_them) * G_N_ELEMENTS (cases); k++)
+    {
+      GString *text = g_string_new ("<paths><profile station='north' length-m='44433'><heights-dm>");
+      Fixture f;
+
+      for (guint i = 0; i < N_SAMPLES; i++)
+        g_string_append_printf (text, "%u ", i == one_of_them[k / 3] ? 6900
+                                             : i >= 14 && i <= 72 ? 1000 : i < 14 ? 3000 : 5000);
+      g_string_append (text, "</heights-dm></profile></paths>");
+      g_autofree char *paths = g_string_free (text, FALSE);
+      fixture_open (&f, "", cases[k % 3].station, paths);
+      g_assert_cmpfloat_with_epsilon (f.fields->arrival[0].haat_m, cases[k % 3].haat_m, 1e-6);
+      g_assert_false (f.fields->arrival[0].haat_assumed);
+      fixture_close (&f);
+    }
+}
+
 /* DESIGN: P.1812 with terrain, the curves without; ITM without a profile is its area mode. */
 static const struct {
   const char *name, *method;
@@ -199,6 +228,7 @@ main (int argc, char **argv)
   g_test_init (&argc, &argv, NULL);
   ADD_TABLE (heights, "/fields/height/", test_height)
   ADD_TABLE (models, "/fields/model/", test_model)
+  g_test_add_func ("/fields/average-terrain", test_average_terrain);
   g_test_add_func ("/fields/range", test_range);
   g_test_add_func ("/fields/no-opinion", test_no_opinion);
   g_test_add_func ("/fields/roofs", test_roofs);

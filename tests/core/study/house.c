@@ -62,6 +62,30 @@ test_figures (void)
   g_assert_false (dwn_house_has_seasons (&(DwnSite) { .n_losses = 1, .loss = losses }));
 }
 
+/* Somebody's own list of roofs need not have the one that is meant: it takes nothing then. */
+static void
+test_no_such_roof (void)
+{
+  static const char text[] = "[tin]\nname=Tin\nlow-vhf=20\nhigh-vhf=20\nuhf=20\nsd=3\nsource=test\n";
+  g_autoptr (GBytes) bytes = g_bytes_new_static (text, strlen (text));
+  g_autoptr (DwnRoofTable) roofs = dwn_roof_table_new_from_bytes (bytes, "roofs.ini", NULL);
+  DwnTables own = *tables;
+  DwnHouseWay way = way_at (90, 545, 6, FALSE);
+  DwnHouseShare share;
+  DwnHouseLoss term;
+
+  g_assert_nonnull (roofs);
+  own.roofs = roofs;
+  dwn_house_loss_init (&term, DWN_HOUSE_ROOF);
+  term.of = "thatch";
+  g_assert_true (dwn_house_term (&own, &term, &way, &share));
+  g_assert_cmpfloat (share.db, ==, 0);
+  g_assert_cmpfloat (share.sd_db, ==, 0);
+  term.of = "tin";
+  g_assert_true (dwn_house_term (&own, &term, &way, &share));
+  g_assert_cmpfloat (share.db, ==, 20);
+}
+
 /* An attic dealer's page: dry shingle on plywood lets 50 to 70 % through, 1.5 to 3 dB. Metal, foil
  * and solar panels are treated as blocked, 20 dB or more (common practice). */
 static void
@@ -344,6 +368,7 @@ main (int argc, char **argv)
   tables = dwn_tables_new (&error);
   g_assert_no_error (error);
   g_test_add_func ("/house/figures", test_figures);
+  g_test_add_func ("/house/no-such-roof", test_no_such_roof);
   g_test_add_func ("/house/roofs", test_roofs);
   g_test_add_func ("/house/buildings", test_buildings);
   g_test_add_func ("/house/clutter", test_clutter);

@@ -232,6 +232,35 @@ test_reading (void)
   fixture_close (&read);
 }
 
+/* What nobody asked for counts for nothing, however weak it is; asked for, it is the weakest. */
+static void
+test_asked_for (void)
+{
+  static const char *const wanted[] = { "", " wanted='must'" };
+
+  for (gsize k = 0; k < G_N_ELEMENTS (wanted); k++)
+    {
+      g_autofree char *text = g_strdup_printf (
+        "<downlead version='1.0'><site name='Two' lat='44.2' lon='-74.7' height-m='9.1'/><services>"
+        "<service id='near' name='Near' wanted='must'/><service id='far' name='Far'%s/></services>"
+        "<stations><station id='near' name='Near' system='atsc1' rf='26' lat='44.3' lon='-74.7'"
+        " erp-kw='500' haat-m='200' services='near'/><station id='far' name='Far' system='atsc1' rf='30'"
+        " lat='46' lon='-74.7' erp-kw='1' haat-m='100' services='far'/></stations>" GEAR "</downlead>",
+        wanted[k]);
+      g_autoptr (GBytes) bytes = g_bytes_new (text, strlen (text));
+      g_autoptr (DwnTables) tables = dwn_tables_new (NULL);
+      g_autoptr (DwnPlan) plan = dwn_plan_read (bytes, "two", tables->parts, tables->catalogue, NULL, NULL);
+      g_autoptr (DwnFields) fields = dwn_fields_new (plan, NULL, NULL);
+      const double rise_m = 0;
+      g_autoptr (DwnRaise) raise = dwn_raise_new (plan, fields, tables, plan->aims->aim_deg, 1, &rise_m,
+                                                  NULL, NULL);
+
+      g_assert_cmpuint (raise->sum[0].held, ==, 1);
+      g_assert_cmpint (raise->sum[0].weakest, ==, (int) k);
+      g_assert_cmpfloat (raise->sum[0].weakest_db, ==, raise->view[k].margin_db);
+    }
+}
+
 /* Where no rises are asked for it is every whole metre up to ten, as place.h has it. */
 static void
 test_whole_metres (void)
@@ -399,6 +428,7 @@ main (int argc, char **argv)
   g_test_add_func ("/place/cable", test_cable);
   g_test_add_func ("/place/over-trees", test_over_trees);
   g_test_add_func ("/place/reading", test_reading);
+  g_test_add_func ("/place/asked-for", test_asked_for);
   g_test_add_func ("/place/whole-metres", test_whole_metres);
   g_test_add_func ("/place/holds-from", test_holds_from);
   g_test_add_func ("/place/cancel", test_cancel);

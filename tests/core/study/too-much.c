@@ -131,6 +131,38 @@ test_tuner_alone (void)
   house_close (&house);
 }
 
+/* On a rotator an antenna hears each station as it would fixed on it: what the amplifier then gets of
+ * both, and how far that is from its limit. */
+static void
+test_rotator (void)
+{
+  static const char stations[] =
+    "<station id='n' name='N' system='atsc1' rf='20' lat='44.2' lon='-75' erp-kw='900' haat-m='300'/>"
+    "<station id='e' name='E' system='atsc1' rf='30' lat='44' lon='-74.7' erp-kw='300' haat-m='300'/>";
+  House turning, fixed[2];
+  static const char *const antenna[] = { "rotator='yes' aim-deg='0'", "aim-deg='0'", "aim-deg='90'" };
+  double headroom_db[3][2];
+
+  for (guint k = 0; k < 3; k++)
+    {
+      House *house = k == 0 ? &turning : &fixed[k - 1];
+      g_autofree char *parts = g_strdup_printf (
+        "<part id='b' kind='antenna' type='lpda-uhf' %s/>" AMP_20
+        "<part id='tv2' kind='outlet' type='tuner-atsc'/>", antenna[k]);
+
+      house_open (house, TWO_FM, stations, parts,
+                  "<join from='a' to='tv'/><join from='b' to='amp'/><join from='amp' to='tv2'/>");
+      /* The first outlet is that of the amplifier. */
+      for (guint i = 0; i < 2; i++)
+        headroom_db[k][i] = house->budget->reception[i * house->budget->n_outlets].headroom_db;
+      house_close (house);
+    }
+  g_assert_cmpfloat_with_epsilon (headroom_db[0][0], headroom_db[1][0], 1e-3);
+  /* From the house the other stands at 89.9°. */
+  g_assert_cmpfloat_with_epsilon (headroom_db[0][1], headroom_db[2][1], 1e-2);
+  g_assert_cmpfloat (fabs (headroom_db[0][0] - headroom_db[0][1]), >, 1.0);
+}
+
 /* The limit that is named is the largest share of what stands against the signal, by more than
  * half (budget.h), wherever on the way from none to too much. */
 static void
@@ -317,6 +349,7 @@ main (int argc, char **argv)
   g_test_add_func ("/study/too-much/fm-sum", test_fm_sum);
   g_test_add_func ("/study/too-much/two-outlets", test_two_outlets);
   g_test_add_func ("/study/too-much/tuner-alone", test_tuner_alone);
+  g_test_add_func ("/study/too-much/rotator", test_rotator);
   g_test_add_func ("/study/too-much/named-limit", test_named_limit);
   g_test_add_func ("/study/too-much/composite", test_composite);
   g_test_add_func ("/study/too-much/known-transmitter", test_known_transmitter);
