@@ -3,7 +3,7 @@
 
 A mutant is one change in one formula file of src/core: + for - or the other way round, a unary
 minus dropped, a comparison turned to its contrary, a constant one up (whole, below 100) or a tenth
-up. The file alone is compiled and linked before the library, and the tests of its room and of the
+up. The file alone is compiled and preloaded before the library, and the tests of its room and of the
 rooms above run until one fails; running too long is failing. The sample is fixed: sites are ranked
 by a digest of file, line's text and change, so an edit elsewhere leaves them in it.
 
@@ -59,6 +59,8 @@ ALLOCATES = re.compile(r'\bg_(?:new0?|renew|malloc0?|array_sized_new|ptr_array_s
 ARRAY_LENGTH = re.compile(r'\s*(?:static |const )*(?!return )\w+ \*?\w+(?:\[[^]=]*\])*\[[^]=]*$')
 # Before the 1 of an index that says "none": callers ask whether it is negative.
 NO_INDEX = re.compile(r'(?:return|[?:=]) -$')
+
+CORE_ARCHIVE = 'src/core/libdownlead-core.a'
 
 Mutant = collections.namedtuple('Mutant', 'room path line column old new text nth')
 
@@ -130,7 +132,10 @@ def ranked(top, seed):
 
 
 class Bench:
-    """Compiles mutants, links them into tests, runs these; each thread in a folder of its own."""
+    """Compiles mutants, runs tests with them; each thread in a folder of its own.
+
+    The tests are linked anew to all of the core as one shared library, before which the loader takes a
+    mutant's functions: so a mutant costs one small link and not one for every test."""
 
     def __init__(self, top, build):
         self.top, self.build = top, build
@@ -143,7 +148,10 @@ class Bench:
         self.compile = {os.path.relpath(os.path.join(entry['directory'], entry['file']), top):
                         shlex.split(entry['command'])
                         for entry in json.loads((build / 'compile_commands.json').read_text())}
-        self.links = {name: self.link_words(test) for name, test in self.tests.items()}
+        self.folder = tempfile.TemporaryDirectory(prefix='mutants-', dir=build)
+        self.library = pathlib.Path(self.folder.name) / 'libcore.so'
+        self.share('-Wl,--whole-archive', CORE_ARCHIVE, '-Wl,--no-whole-archive', to=self.library)
+        self.programs = {name: self.link(name) for name in self.tests}
         self.seconds = {name: self.time_of(name) for name in self.tests}
 
     def out(self):
@@ -151,23 +159,23 @@ class Bench:
             self.own.folder = tempfile.TemporaryDirectory(prefix='mutant-', dir=self.build)
         return pathlib.Path(self.own.folder.name)
 
-    def link_words(self, test):
-        program = os.path.relpath(test['cmd'][0], self.build)
-        commands = subprocess.check_output(['ninja', '-C', str(self.build), '-t', 'commands', '-s', program], text=True)
-        return [word for word in shlex.split(commands.strip().splitlines()[-1]) if word not in ('ccache', '-g')]
+    def share(self, *what, to):
+        subprocess.run(['cc', '-shared', '-o', str(to), *what], check=True, cwd=self.build, capture_output=True)
 
     def link(self, name):
-        """The test @name with the mutant before the library, whose own object then stays out."""
-        words = list(self.links[name])
-        words[words.index('-o') + 1] = str(self.out() / 'test')
-        words.insert(next(i for i, word in enumerate(words) if word.endswith('libdownlead-core.a')),
-                     str(self.out() / 'mutant.o'))
+        """The test @name, which looks for the core in the shared library."""
+        program = os.path.relpath(self.tests[name]['cmd'][0], self.build)
+        commands = subprocess.check_output(['ninja', '-C', str(self.build), '-t', 'commands', '-s', program], text=True)
+        words = [str(self.library) if word == CORE_ARCHIVE else word
+                 for word in shlex.split(commands.strip().splitlines()[-1]) if word not in ('ccache', '-g')]
+        words[words.index('-o') + 1] = str(pathlib.Path(self.folder.name) / name)
         subprocess.run(words, check=True, cwd=self.build, capture_output=True)
-        return str(self.out() / 'test')
+        return words[words.index('-o') + 1]
 
-    def run(self, name, program, cpu_seconds):
+    def run(self, name, preload, cpu_seconds):
         test = self.tests[name]
-        limited = ['sh', '-c', f'ulimit -c 0 -t {cpu_seconds}; exec "$0" "$@"', program, *test['cmd'][1:]]
+        limited = ['sh', '-c', f'ulimit -c 0 -t {cpu_seconds}; export LD_PRELOAD="{preload}"; exec "$0" "$@"',
+                   self.programs[name], *test['cmd'][1:]]
         try:
             done = subprocess.run(limited, env={**os.environ, **test['env']}, cwd=test['workdir'] or self.build,
                                   stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL, timeout=40 * cpu_seconds)
@@ -177,7 +185,7 @@ class Bench:
 
     def time_of(self, name):
         before = resource.getrusage(resource.RUSAGE_CHILDREN)
-        if not self.run(name, self.tests[name]['cmd'][0], 300):
+        if not self.run(name, '', 300):
             sys.exit(f'{name} fails without any mutant')
         after = resource.getrusage(resource.RUSAGE_CHILDREN)
         return after.ru_utime + after.ru_stime - before.ru_utime - before.ru_stime
@@ -217,8 +225,9 @@ class Bench:
             return 'no program', ''
         if compiled == original:
             return 'same program', ''
+        self.share(str(self.out() / 'mutant.o'), to=self.out() / 'mutant.so')
         for name in self.tests_for(mutant):
-            if not self.run(name, self.link(name), 3 + int(5 * self.seconds[name])):
+            if not self.run(name, self.out() / 'mutant.so', 3 + int(5 * self.seconds[name])):
                 return 'killed', name
         return 'survived', ''
 

@@ -3,6 +3,8 @@
 
 #include <math.h>
 
+#include "../../common/edges.h"
+
 /* 1 kW, 304.8 m, 9.1 m: fields in dBu at 50 km from the regulator's curve program (FCC
  * contours-api-node b9c92ea), one per chart and time. */
 static const struct {
@@ -131,6 +133,29 @@ test_refusals (void)
     }
 }
 
+/* What the charts and the model say they cover (curves.h, path-model.h). */
+static void
+test_edges (void)
+{
+#define FIELD(name) #name, offsetof (DwnPathQuery, name)
+  static const QueryEdges edges[] = {
+    { FIELD (mhz), 30, 3000 }, { FIELD (time_pct), 10, 90 }, { FIELD (location_pct), 1, 99 },
+    { FIELD (location_sd_db), 0, 50 },
+  };
+#undef FIELD
+  DwnPathQuery query = query_of (545, 60);
+
+  for (gsize i = 0; i < G_N_ELEMENTS (edges); i++)
+    edges_check_query (&dwn_path_model_curves, &query, &edges[i]);
+  query.rx_agl_m = 0.5;
+  g_assert_cmpfloat (loss_of (&query).loss_db, >, loss_of (&query).free_space_db);
+  query.rx_agl_m = (double) NAN;
+  query.haat_m = 30;
+  g_assert_cmpstr (loss_of (&query).note, ==, "");
+  query.haat_m = 1600;
+  g_assert_cmpstr (loss_of (&query).note, ==, "");
+}
+
 int
 main (int argc, char *argv[])
 {
@@ -148,6 +173,7 @@ main (int argc, char *argv[])
   g_test_add_func ("/curve-path/places", test_places);
   g_test_add_func ("/curve-path/notes", test_notes);
   g_test_add_func ("/curve-path/refusals", test_refusals);
+  g_test_add_func ("/curve-path/edges", test_edges);
 
   return g_test_run ();
 }

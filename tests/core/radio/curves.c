@@ -155,6 +155,34 @@ test_times (void)
   for (int i = 0; i < 3; i++)
     g_assert_true (dwn_curve_field_dbuv_m (shared (), 545, 300, 80, times[i], &field[i], NULL));
   g_assert_cmpfloat_with_epsilon (field[0] - field[1], field[1] - field[2], 1e-9);
+
+  /* By a normal distribution: quantiles 0.841621 of 20 % and 1.281552 of 10 % from any table. */
+  double seldom;
+  g_assert_true (dwn_curve_field_dbuv_m (shared (), 545, 300, 80, 10, &seldom, NULL));
+  g_assert_cmpfloat_with_epsilon ((field[0] - field[1]) / (seldom - field[1]), 0.841621 / 1.281552, 1e-5);
+}
+
+/* How far each chart goes and no further, in frequency, time and distance (curves.h). */
+static void
+test_edges (void)
+{
+  static const double taken[][4] = { /* mhz, haat, km, time */
+    { 30, 300, 50, 50 }, { 3000, 300, 50, 50 }, { 545, 300, 300, 50 }, { 545, 300, 500, 10 },
+    { 545, 300, 50, 10 }, { 545, 300, 50, 90 }, { 545, 300, 300, 90 }, { 545, 300, 0.5, 50 },
+    { 545, 300, 300, 10.1 },
+  };
+  static const double refused[][4] = {
+    { 29.9, 300, 50, 50 }, { 3001, 300, 50, 50 }, { 545, 300, 300.1, 50 }, { 545, 300, 500.1, 10 },
+    { 545, 300, 50, 9.9 }, { 545, 300, 50, 90.1 }, { 545, 300, 0, 50 },
+  };
+  double field;
+
+  for (gsize i = 0; i < G_N_ELEMENTS (taken); i++)
+    g_assert_true (dwn_curve_field_dbuv_m (shared (), taken[i][0], taken[i][1], taken[i][2], taken[i][3],
+                                           &field, NULL));
+  for (gsize i = 0; i < G_N_ELEMENTS (refused); i++)
+    g_assert_false (dwn_curve_field_dbuv_m (shared (), refused[i][0], refused[i][1], refused[i][2],
+                                            refused[i][3], &field, NULL));
 }
 
 static void
@@ -224,6 +252,10 @@ test_height_gain_limits (void)
                      dwn_curve_height_gain_db (curves, DWN_AREA_RURAL, 545, 1.5));
   g_assert_cmpfloat (dwn_curve_height_gain_db (curves, DWN_AREA_RURAL, 545, 60), ==,
                      dwn_curve_height_gain_db (curves, DWN_AREA_RURAL, 545, 40));
+  g_assert_cmpfloat (dwn_curve_height_gain_db (curves, DWN_AREA_RURAL, 545, 0.5), ==,
+                     dwn_curve_height_gain_db (curves, DWN_AREA_RURAL, 545, 1.5));
+  g_assert_cmpfloat (dwn_curve_height_gain_db (curves, DWN_AREA_RURAL, 545, 39), <,
+                     dwn_curve_height_gain_db (curves, DWN_AREA_RURAL, 545, 40));
   g_assert_true (isnan (dwn_curve_height_gain_db (curves, DWN_AREA_RURAL, 545, 0)));
   g_assert_true (isnan (dwn_curve_height_gain_db (curves, DWN_AREA_RURAL, 0, 9.1)));
 }
@@ -238,6 +270,7 @@ main (int argc, char *argv[])
   g_test_add_func ("/curves/near", test_near);
   g_test_add_func ("/curves/strong-fields", test_strong_fields);
   g_test_add_func ("/curves/times", test_times);
+  g_test_add_func ("/curves/edges", test_edges);
   g_test_add_func ("/curves/refusals", test_refusals);
   g_test_add_func ("/curves/weak-field", test_weak_field);
   for (gsize i = 0; i < G_N_ELEMENTS (height_gains); i++)

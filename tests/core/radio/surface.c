@@ -57,11 +57,45 @@ test_plane (void)
       }
 }
 
+static const double bumps[] = { 0, 4, 1, 9, 2, 5, 0, 3, 8, 1, 7, 2, 6, 0, 4, 3, 3, 9, 1, 8 };
+
+/* No direction is preferred: turned round along either axis, or with the axes changed over, it is the
+ * same surface, between the nodes and beyond them. */
+static void
+test_symmetry (void)
+{
+  enum { N_X = G_N_ELEMENTS (x), N_Y = G_N_ELEMENTS (y) };
+  double back_x[N_X], back_y[N_Y], mirrored_x[N_X * N_Y], mirrored_y[N_X * N_Y], changed[N_X * N_Y];
+
+  for (gsize j = 0; j < N_Y; j++)
+    for (gsize i = 0; i < N_X; i++)
+      {
+        back_x[i] = -x[N_X - 1 - i];
+        back_y[j] = -y[N_Y - 1 - j];
+        mirrored_x[j * N_X + i] = bumps[j * N_X + N_X - 1 - i];
+        mirrored_y[j * N_X + i] = bumps[(N_Y - 1 - j) * N_X + i];
+        changed[i * N_Y + j] = bumps[j * N_X + i];
+      }
+  g_autoptr (DwnSurface) surface = dwn_surface_new (N_X, x, N_Y, y, bumps);
+  g_autoptr (DwnSurface) in_x = dwn_surface_new (N_X, back_x, N_Y, y, mirrored_x);
+  g_autoptr (DwnSurface) in_y = dwn_surface_new (N_X, x, N_Y, back_y, mirrored_y);
+  g_autoptr (DwnSurface) over = dwn_surface_new (N_Y, y, N_X, x, changed);
+
+  for (double at_y = -5; at_y <= 8; at_y += 0.25)
+    for (double at_x = -3; at_x <= 10; at_x += 0.25)
+      {
+        double z = dwn_surface_at (surface, at_x, at_y), epsilon = 1e-9 * (1 + fabs (z));
+
+        g_assert_cmpfloat_with_epsilon (dwn_surface_at (in_x, -at_x, at_y), z, epsilon);
+        g_assert_cmpfloat_with_epsilon (dwn_surface_at (in_y, at_x, -at_y), z, epsilon);
+        g_assert_cmpfloat_with_epsilon (dwn_surface_at (over, at_y, at_x), z, epsilon);
+      }
+}
+
 /* Neighbouring cells meet without a kink: the slopes on both sides of a node are one. */
 static void
 test_smooth (void)
 {
-  static const double bumps[] = { 0, 4, 1, 9, 2, 5, 0, 3, 8, 1, 7, 2, 6, 0, 4, 3, 3, 9, 1, 8 };
   g_autoptr (DwnSurface) surface = dwn_surface_new (G_N_ELEMENTS (x), x, G_N_ELEMENTS (y), y,
                                                     bumps);
   const double step = 1e-6;
@@ -93,6 +127,7 @@ main (int argc, char *argv[])
 
   g_test_add_func ("/surface/nodes", test_nodes);
   g_test_add_func ("/surface/plane", test_plane);
+  g_test_add_func ("/surface/symmetry", test_symmetry);
   g_test_add_func ("/surface/smooth", test_smooth);
   g_test_add_func ("/surface/unknown-place", test_unknown_place);
 

@@ -111,6 +111,73 @@ test_slope (void)
   example_close (&example);
 }
 
+/* The way begins with what the antenna takes out of the field and ends in the tuner with what the budget
+ * says of it; on it the level changes by each step's gain and by nothing else. */
+static void
+test_ends (Fixture *fixture, gconstpointer data)
+{
+  const DwnBudget *budget = fixture->budget;
+  const DwnChain *gear = fixture->example.plan->gear;
+
+  for (guint i = 0; i < budget->n_stations; i++)
+    for (guint o = 0; o < budget->n_outlets; o++)
+      {
+        g_autoptr (GArray) levels = dwn_levels_along (fixture->base, budget, i, o, 0.0);
+        const DwnReception *reception = &budget->reception[i * budget->n_outlets + o];
+        const DwnLevelStep *first = &g_array_index (levels, DwnLevelStep, 0);
+        const DwnLevelStep *last = &g_array_index (levels, DwnLevelStep, levels->len - 1);
+
+        g_assert_cmpuint (first->index, ==, gear->antenna[reception->antenna]);
+        g_assert_cmpuint (last->index, ==, gear->outlet[o]);
+        g_assert_cmpfloat_with_epsilon (last->level_dbm, reception->level_dbm, 1e-9);
+        for (guint s = 1; s < levels->len; s++)
+          {
+            const DwnLevelStep *before = &g_array_index (levels, DwnLevelStep, s - 1);
+            const DwnLevelStep *step = &g_array_index (levels, DwnLevelStep, s);
+
+            g_assert_cmpfloat_with_epsilon (step->level_dbm - before->level_dbm,
+                                            step->cumulative_gain_db - before->cumulative_gain_db, 1e-9);
+            if (!step->is_edge)
+              g_assert_true (step->headroom_db == budget->headroom_db[step->index]
+                             || (isnan (step->headroom_db) && isnan (budget->headroom_db[step->index])));
+            else
+              g_assert_true (isnan (step->headroom_db) && gear->edge[step->index].cable != NULL);
+          }
+      }
+}
+
+static gboolean
+holds_all (Fixture *fixture, double aim_deg)
+{
+  double aim = fmod (aim_deg + 720.0, 360.0);
+  g_autoptr (DwnBudget) budget = dwn_budget_new (fixture->base, &aim);
+
+  for (guint i = 0; i < budget->n_stations; i++)
+    if (fixture->budget->held[i] && !budget->held[i])
+      return FALSE;
+  return TRUE;
+}
+
+/* Anywhere within the window all that is held stays so; a degree beyond either end something goes. */
+static void
+test_window (Fixture *fixture, gconstpointer data)
+{
+  double from_deg, to_deg;
+  guint n_held = 0;
+
+  for (guint i = 0; i < fixture->budget->n_stations; i++)
+    n_held += fixture->budget->held[i];
+  g_assert_cmpuint (n_held, >, 0);
+  dwn_aim_window (fixture->base, fixture->example.plan->aims->aim_deg, 0, &from_deg, &to_deg);
+  /* The aim is 5°; the window goes over north. */
+  g_assert_cmpfloat (from_deg, >, 180);
+  g_assert_cmpfloat (to_deg, <, 180);
+  for (double aim_deg = from_deg - 360; aim_deg <= to_deg; aim_deg += 1)
+    g_assert_true (holds_all (fixture, aim_deg));
+  g_assert_false (holds_all (fixture, from_deg - 1));
+  g_assert_false (holds_all (fixture, to_deg + 1));
+}
+
 /* Noise only gathers on the way: after each part there is no more to spare than before it (Friis). */
 static void
 test_falls (Fixture *fixture, gconstpointer data)
@@ -164,6 +231,8 @@ main (int argc, char **argv)
 #define ADD(name, function) g_test_add ("/study/levels/" name, Fixture, NULL, set_up, function, tear_down)
   ADD ("least", test_least);
   ADD ("falls", test_falls);
+  ADD ("ends", test_ends);
+  ADD ("window", test_window);
   ADD ("none-wanted", test_none_wanted);
   ADD ("loose", test_loose);
   g_test_add_func ("/study/levels/first-wanted", test_first_wanted);

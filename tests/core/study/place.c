@@ -4,6 +4,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "core/geo/geodesic.h"
 #include "core/plan/document.h"
 #include "core/study/place.h"
 #include "core/study/readings.h"
@@ -395,8 +396,27 @@ test_spots (void)
   g_assert_cmpfloat (spots->gain_db, ==, best->sum.weakest_db - spots->spot[0].sum.weakest_db);
   for (guint k = 0; k < spots->n; k++)
     {
+      const DwnSpot *spot = &spots->spot[k];
+      double away_m = hypot (spot->east_m, spot->north_m), distance_m, bearing_deg;
+
       g_assert_cmpint (spots->view[k].path_class, ==, DWN_PATH_BLOCKED);
-      g_assert_cmpfloat (spots->spot[k].sum.weakest_db, <=, best->sum.weakest_db + 0.5);
+      g_assert_cmpfloat (spot->sum.weakest_db, <=, best->sum.weakest_db + 0.5);
+      /* As good to half a decibel, but nearer, would have been better. */
+      if (floor (2.0 * spot->sum.weakest_db) == floor (2.0 * best->sum.weakest_db)
+          && spot->sum.held == best->sum.held)
+        g_assert_cmpfloat (away_m, >=, hypot (best->east_m, best->north_m));
+      /* On the grid of the house's own east and north, in whole steps. */
+      g_assert_true (dwn_geodesic_inverse (&f.plan->site->at, &spot->at, &distance_m, &bearing_deg, NULL,
+                                           NULL));
+      g_assert_cmpfloat_with_epsilon (distance_m, away_m, 1e-3);
+      if (k > 0)
+        g_assert_cmpfloat_with_epsilon (
+          remainder (bearing_deg - atan2 (spot->east_m, spot->north_m) * 180 / G_PI, 360), 0, 1e-4);
+      g_assert_cmpfloat (fmod (spot->east_m, DWN_SPOTS_STEP_M), ==, 0);
+      g_assert_cmpfloat (away_m, <=, DWN_SPOTS_RADIUS_M);
+      g_assert_cmpfloat_with_epsilon (spot->ground_m,
+                                      100.0 + CLAMP (0.5 * spot->east_m, -60, 60)
+                                      * exp (-spot->north_m * spot->north_m / 250e3), 1.5);
     }
   fixture_close (&f);
   remove_tile (folder);
