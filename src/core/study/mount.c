@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "core/antenna/stack.h"
+#include "core/chain/head.h"
 #include "core/data/ini.h"
 
 #define RULES_FILE "study/mount.ini"
@@ -232,17 +233,17 @@ wind_pressure_pa (DwnMountStudy *self, const DwnSite *site, const DwnMountRules 
   return dwn_wind_pressure_pa (rules, m_per_s);
 }
 
-/* Sum of the usual areas for the bands in which the antenna has gain. */
+/* Sum of the usual areas for the bands in which the antenna has gain, what its feed reflects taken off. */
 static double
 usual_area_m2 (const DwnPart *part, const DwnMountRules *rules)
 {
-  static const double middle_mhz[DWN_N_BANDS] = { 70.0, 195.0, 540.0 };
+  DwnBandGain gain = dwn_chain_band_gain (part->pattern);
   double area_m2 = 0.0;
   DwnStackId stack;
   double each = dwn_stack_id_parse (part->pattern->id, &stack) ? 2.0 : 1.0;
 
   for (guint band = 0; band < DWN_N_BANDS; band++)
-    if (dwn_pattern_max_gain_dbi (part->pattern, middle_mhz[band]) > 0.0)
+    if (gain.dbi[band] > 0.0)
       area_m2 += rules->antenna_m2[band];
   return each * (area_m2 > 0.0 ? area_m2 : rules->antenna_m2[DWN_BAND_UHF]);
 }

@@ -339,6 +339,33 @@ test_warnings_are_passed_on (void)
   g_assert_true (g_str_has_suffix (out.note, "..."));
 }
 
+/* Nobody is warned at the limits that NTIA's program names as usual, 40 MHz to 10 GHz and antennas of
+ * 1 to 1,000 m, but beyond them. */
+static void
+test_warned_edges (void)
+{
+  static const struct {
+    gsize field;
+    double low, high;
+    const char *note;
+  } edges[] = {
+    { offsetof (DwnPathQuery, mhz), 40, 10000, "frequency near its limits" },
+    { offsetof (DwnPathQuery, tx_agl_m), 1, 1000, "transmitter height near its limits" },
+    { offsetof (DwnPathQuery, rx_agl_m), 1, 1000, "receiver height near its limits" },
+  };
+  g_autoptr (OwnProfile) own = ridge (501);
+
+  for (gsize i = 0; i < G_N_ELEMENTS (edges); i++)
+    for (gsize k = 0; k < 4; k++)
+      {
+        double values[] = { edges[i].low, edges[i].high, edges[i].low * 0.99, edges[i].high * 1.01 };
+        DwnPathQuery query = ridge_query (own);
+
+        *(double *) ((char *) &query + edges[i].field) = values[k];
+        g_assert_true ((strstr (run_model (&query).note, edges[i].note) != NULL) == (k >= 2));
+      }
+}
+
 static const struct {
   const char *name;
   gsize field;
@@ -523,6 +550,7 @@ main (int argc, char **argv)
   g_test_add_func ("/itm/uneven", test_uneven);
   g_test_add_func ("/itm/more-time-costs-more", test_more_time_costs_more);
   g_test_add_func ("/itm/warnings", test_warnings_are_passed_on);
+  g_test_add_func ("/itm/warned-edges", test_warned_edges);
   for (gsize i = 0; i < G_N_ELEMENTS (refused); i++)
     {
       g_autofree char *path = g_strdup_printf ("/itm/refused/%s", refused[i].name);

@@ -217,6 +217,39 @@ test_clearances (void)
     }
 }
 
+/* An antenna whose area nobody knows has the usual one of each band it is made for (study/mount.ini). */
+static void
+test_usual_area (void)
+{
+  static const struct {
+    const char *type;
+    gboolean low_vhf, high_vhf, uhf;
+  } cases[] = {
+    { "yagi-uhf-10", FALSE, FALSE, TRUE },
+    { "lpda-uhf", FALSE, FALSE, TRUE }, /* at 57 MHz its gain would do, but nothing of it gets out */
+    { "lpda-high-vhf-uhf", FALSE, TRUE, TRUE }, { "lpda-all", TRUE, TRUE, TRUE },
+  };
+  DwnMountRules rules = load_rules ();
+
+  for (gsize i = 0; i < G_N_ELEMENTS (cases); i++)
+    {
+      Example e;
+      g_autofree char *gear = g_strdup_printf (
+        "<gear><part id='a' kind='antenna' type='%s'/><part id='tv' kind='outlet' type='tuner-atsc'/>"
+        "<join from='a' to='tv'/></gear>", cases[i].type);
+
+      example_open (&e, "height-m='9' mount='mast'><mast rule='eu' free-m='1' diameter-m='0.05'/>", gear, "");
+      g_autoptr (DwnMountStudy) self = dwn_mount_study_new (e.plan, &rules);
+      double area_m2 = cases[i].low_vhf * rules.antenna_m2[DWN_BAND_LOW_VHF]
+                       + cases[i].high_vhf * rules.antenna_m2[DWN_BAND_HIGH_VHF]
+                       + cases[i].uhf * rules.antenna_m2[DWN_BAND_UHF];
+
+      g_assert_cmpfloat_with_epsilon (finding (self, DWN_MOUNT_WIND_ASSUMED)->value, area_m2, 1e-12);
+      g_assert_cmpfloat_with_epsilon (self->load[0].force_n, 800 * area_m2, 1e-9);
+      example_close (&e);
+    }
+}
+
 /* Rules follow the country's broadcast system; an area that is not known is said to be assumed. */
 static void
 test_from_plan (void)
@@ -322,6 +355,7 @@ main (int argc, char **argv)
   g_test_add_func ("/mount/never-mixed", test_never_mixed);
   g_test_add_func ("/mount/ice", test_ice);
   g_test_add_func ("/mount/clearances", test_clearances);
+  g_test_add_func ("/mount/usual-area", test_usual_area);
   g_test_add_func ("/mount/from-plan", test_from_plan);
   g_test_add_func ("/mount/conductors", test_conductors);
   g_test_add_func ("/mount/refusals", test_refusals);
