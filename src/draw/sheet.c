@@ -3,8 +3,10 @@
 #include <glib/gi18n-lib.h>
 #include <math.h>
 
+#include "core/antenna/stack.h"
 #include "core/study/aim.h"
 #include "core/study/mount.h"
+#include "core/study/separation.h"
 #include "words/aim-words.h"
 #include "words/mount-words.h"
 #include "words/parts-words.h"
@@ -123,25 +125,51 @@ window_text (const DwnSheetPage *self, guint antenna)
                           from, to, compass_from, compass_to);
 }
 
-static char *
-hanging_text (const DwnSheetPage *self, const DwnPart *part)
-{
-  const char *lie = part->polarisation == DWN_POLARISATION_VERTICAL
-                    ? dwn_word (self->wording, N_("elements upright"))
-                    : dwn_word (self->wording, N_("elements level"));
-  g_autofree char *below = dwn_word_length (self->wording, part->below_top_m);
-
-  if (isnan (part->below_top_m) || part->below_top_m == 0.0)
-    return g_strdup_printf (dwn_word (self->wording, N_("top of the mast, %s")), lie);
-  /* Translators: "1 m below the top, elements level" */
-  return g_strdup_printf (dwn_word (self->wording, N_("%s below the top, %s")), below, lie);
-}
-
 /* Is there more to say than a page holds at ease? */
 static gboolean
 is_tight (const DwnSheetPage *self)
 {
   return self->fit.gap < DWN_SHEET_GAP;
+}
+
+/* Of two in a stack how they stand, of one that has another above or below it how near they may be. */
+static char *
+distance_text (const DwnSheetPage *self, guint antenna)
+{
+  const DwnChain *gear = self->plan->gear;
+  DwnSeparation separation = dwn_separation_of (gear, antenna);
+  DwnStackId stack;
+
+  if (dwn_stack_id_parse (gear->part[gear->antenna[antenna]].pattern->id, &stack))
+    {
+      g_autofree char *apart = dwn_word_number (self->wording, stack.spacing_m, 2);
+
+      return g_strdup_printf (
+        dwn_word (self->wording, stack.direction == DWN_STACK_VERTICAL ? N_(", two %s m apart, one above the other")
+                                                                       : N_(", two %s m apart, side by side")), apart);
+    }
+  if (separation.other < 0 || is_tight (self))
+    return g_strdup ("");
+  g_autofree char *least = dwn_word_length (self->wording, separation.least_m);
+  /* Translators: behind "1 m below the top, elements level" */
+  return g_strdup_printf (dwn_word (self->wording, N_(", at least %s from the next")), least);
+}
+
+static char *
+hanging_text (const DwnSheetPage *self, guint antenna)
+{
+  const DwnPart *part = &self->plan->gear->part[self->plan->gear->antenna[antenna]];
+  g_autofree char *distance = distance_text (self, antenna);
+  const char *lie = part->polarisation == DWN_POLARISATION_VERTICAL
+                    ? dwn_word (self->wording, N_("elements upright"))
+                    : dwn_word (self->wording, N_("elements level"));
+  g_autofree char *below = dwn_word_length (self->wording, part->below_top_m);
+
+  gboolean top = isnan (part->below_top_m) || part->below_top_m == 0.0;
+  g_autofree char *hangs = top ? g_strdup_printf (dwn_word (self->wording, N_("top of the mast, %s")), lie)
+    /* Translators: "1 m below the top, elements level" */
+    : g_strdup_printf (dwn_word (self->wording, N_("%s below the top, %s")), below, lie);
+  return g_strconcat (hangs, distance, NULL);
 }
 
 static double
@@ -154,7 +182,7 @@ write_aim (DwnSheetPage *self, DwnPlace place, guint antenna)
   g_autofree char *compass = dwn_word_bearing (
     self->wording, dwn_compass_deg (aim, self->view.findings.declination_deg));
   g_autofree char *window = window_text (self, antenna);
-  g_autofree char *hanging = hanging_text (self, &gear->part[gear->antenna[antenna]]);
+  g_autofree char *hanging = hanging_text (self, antenna);
   const char *bearings[] = { aim_text, compass };
   const char *kinds[] = { dwn_word (self->wording, N_("true")), dwn_word (self->wording, N_("by compass")) };
   guint first = self->wording->magnetic_first ? 1 : 0;

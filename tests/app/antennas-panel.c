@@ -216,6 +216,32 @@ test_joined (Fixture *fixture, gconstpointer data)
   g_assert_cmpuint (gtk_drop_down_get_selected (GTK_DROP_DOWN (joined)), ==, DWN_ARRANGEMENT_SWITCH);
 }
 
+/* Two of the antenna and one again; the distance that is typed is the id's, and the panel stays narrow. */
+static void
+test_stacked (Fixture *fixture, gconstpointer data)
+{
+  GtkWidget *stacked = example_find (fixture->panel, GTK_TYPE_DROP_DOWN, "Stacked");
+  const char *before = antenna (fixture, 0)->type;
+  g_autofree char *expected = g_strconcat ("stack-above-0.90-", before, NULL);
+  int minimum;
+
+  gtk_drop_down_set_selected (GTK_DROP_DOWN (stacked), 1);
+  example_settle ();
+  g_assert_true (g_str_has_prefix (antenna (fixture, 0)->type, "stack-above-"));
+  g_assert_cmpstr (dwn_document_undo_label (fixture->document), ==, "Stack two antennas");
+  gtk_spin_button_set_value (GTK_SPIN_BUTTON (example_find (fixture->panel, GTK_TYPE_SPIN_BUTTON, "Apart, m")), 0.9);
+  example_settle ();
+  g_assert_cmpstr (antenna (fixture, 0)->type, ==, expected);
+  gtk_widget_measure (fixture->panel, GTK_ORIENTATION_HORIZONTAL, -1, &minimum, NULL, NULL, NULL);
+  g_assert_cmpint (minimum, <=, 360);
+  gtk_drop_down_set_selected (GTK_DROP_DOWN (stacked), 2);
+  example_settle ();
+  g_assert_true (g_str_has_prefix (antenna (fixture, 0)->type, "stack-beside-"));
+  gtk_drop_down_set_selected (GTK_DROP_DOWN (stacked), 0);
+  example_settle ();
+  g_assert_cmpstr (antenna (fixture, 0)->type, ==, before);
+}
+
 /* 20 dBi from a beam of 60° by 60°: Kraus' 41253/(60 · 60) allows 10.6 dBi. */
 static void
 test_sheet (Fixture *fixture, gconstpointer data)
@@ -341,6 +367,7 @@ main (int argc, char **argv)
   ADD ("remove-and-add", test_remove_and_add);
   ADD ("hybrid", test_hybrid);
   ADD ("joined", test_joined);
+  ADD ("stacked", test_stacked);
   ADD ("sheet", test_sheet);
   ADD ("sheet-refuses", test_sheet_refuses);
   ADD ("import", test_import);
