@@ -169,7 +169,7 @@ static GtkWidget *
 head_new (DwnAdvicePanel *self, guint r)
 {
   GtkWidget *head = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 12);
-  GtkWidget *use = gtk_button_new_with_label (_("Try"));
+  GtkWidget *use = gtk_button_new_with_mnemonic (_("T_ry"));
   g_autofree char *name = arrangement_name (self, r);
   g_autofree char *tip = g_strdup_printf (_("See on the rose: %s"), name);
 
@@ -179,6 +179,7 @@ head_new (DwnAdvicePanel *self, guint r)
   gtk_box_append (GTK_BOX (head), word);
   g_object_set_data (G_OBJECT (use), "rung", GUINT_TO_POINTER (r));
   gtk_widget_set_tooltip_text (use, tip);
+  dwn_name_control (use, tip);
   gtk_widget_set_valign (use, GTK_ALIGN_START);
   g_signal_connect_object (use, "clicked", G_CALLBACK (use_cb), self, 0);
   gtk_box_append (GTK_BOX (head), use);

@@ -18,7 +18,7 @@
 #define MOST_BELOW_M 20.0
 #define MOST_WIND_M2 5.0
 #define LEAST_SPACING_M 0.1
-#define STACKED_CHARS 12
+#define STACKED_CHARS 7
 
 struct _DwnAntennaCard {
   GtkBox parent_instance;

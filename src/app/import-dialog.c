@@ -5,6 +5,7 @@
 
 #include "app/form.h"
 #include "app/hint.h"
+#include "app/import-lines.h"
 #include "words/wording.h"
 
 #define WIDTH 720
@@ -27,7 +28,7 @@ struct _DwnImportDialog {
   GtkFileChooserNative *chooser;
   char *map_file;
   GtkWidget *names, *format, *datum, *within, *drop, *map, *map_row;
-  GtkWidget *progress, *summary, *list, *take;
+  GtkWidget *progress, *summary, *lines, *take;
   gboolean updating;
 };
 
@@ -111,36 +112,25 @@ kind_word (DwnMergeKind kind)
   return _(words[kind]);
 }
 
-/* One line of the preview. */
-static void
-append_line (GtkStringList *lines, const char *what, const char *name, const char *why)
-{
-  g_autofree char *line = g_strdup_printf ("%s\t%s\t%s", what, name, why);
-
-  gtk_string_list_append (lines, line);
-}
-
 /* What changes comes first, then what was passed over; what stays as it was is only counted. */
 static void
 show_lines (DwnImportDialog *self)
 {
   g_autoptr (GtkStringList) lines = gtk_string_list_new (NULL);
-  g_autoptr (GtkNoSelection) selection = NULL;
 
   for (guint i = 0; self->merge != NULL && i < self->merge->n; i++)
     if (self->merge->entry[i].kind != DWN_MERGE_SAME)
-      append_line (lines, kind_word (self->merge->entry[i].kind), self->merge->entry[i].name,
+      dwn_import_lines_append (lines, kind_word (self->merge->entry[i].kind), self->merge->entry[i].name,
                    self->merge->entry[i].why);
   for (guint i = 0; self->import != NULL && i < self->import->n_warnings; i++)
-    append_line (lines, _("mind"), "", self->import->warnings[i].text);
+    dwn_import_lines_append (lines, _("mind"), "", self->import->warnings[i].text);
   for (guint i = 0; self->import != NULL && i < self->import->n_skipped; i++)
     {
       const DwnImportSkip *skip = &self->import->skipped[i];
       g_autofree char *why = g_strdup_printf ("%s (%s:%u)", skip->text, skip->file, skip->line);
-      append_line (lines, _("passed over"), skip->name, why);
+      dwn_import_lines_append (lines, _("passed over"), skip->name, why);
     }
-  selection = gtk_no_selection_new (G_LIST_MODEL (g_steal_pointer (&lines)));
-  gtk_list_view_set_model (GTK_LIST_VIEW (self->list), GTK_SELECTION_MODEL (selection));
+  dwn_import_lines_show (self->lines, g_steal_pointer (&lines));
 }
 
 /* Takes @words, which say how many. */
@@ -206,6 +196,8 @@ imported_cb (GObject *source, GAsyncResult *result, gpointer unused)
   if (error != NULL)
     gtk_label_set_text (GTK_LABEL (self->summary), error->message);
   show_merge (self);
+  if (self->merge != NULL)
+    gtk_widget_grab_focus (self->take); /* Enter is enough */
 }
 
 static gboolean
@@ -399,57 +391,6 @@ dwn_import_dialog_class_init (DwnImportDialogClass *klass)
   gtk_widget_class_add_binding_action (GTK_WIDGET_CLASS (klass), GDK_KEY_Escape, 0, "window.close", NULL);
 }
 
-static void
-setup_line_cb (GtkSignalListItemFactory *factory, GtkListItem *item, gpointer unused)
-{
-  static const int width[] = { 22, 16, -1 };
-  GtkWidget *row = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 12);
-
-  for (gsize i = 0; i < G_N_ELEMENTS (width); i++)
-    {
-      GtkWidget *label = gtk_label_new (NULL);
-      gtk_label_set_xalign (GTK_LABEL (label), 0.0f);
-      gtk_label_set_ellipsize (GTK_LABEL (label), PANGO_ELLIPSIZE_END);
-      gtk_label_set_width_chars (GTK_LABEL (label), width[i]);
-      gtk_label_set_max_width_chars (GTK_LABEL (label), width[i]);
-      gtk_widget_set_hexpand (label, width[i] < 0);
-      gtk_box_append (GTK_BOX (row), label);
-    }
-  gtk_list_item_set_child (item, row);
-  gtk_list_item_set_activatable (item, FALSE);
-}
-
-static void
-bind_line_cb (GtkSignalListItemFactory *factory, GtkListItem *item, gpointer unused)
-{
-  GtkStringObject *line = gtk_list_item_get_item (item);
-  g_auto (GStrv) cells = g_strsplit (gtk_string_object_get_string (line), "\t", 3);
-  GtkWidget *label = gtk_widget_get_first_child (gtk_list_item_get_child (item));
-
-  for (guint i = 0; label != NULL && cells[i] != NULL; i++, label = gtk_widget_get_next_sibling (label))
-    {
-      gtk_label_set_text (GTK_LABEL (label), cells[i]);
-      gtk_widget_set_tooltip_text (label, i == 2 ? cells[i] : NULL);
-    }
-}
-
-static GtkWidget *
-lines_new (DwnImportDialog *self)
-{
-  GtkListItemFactory *factory = gtk_signal_list_item_factory_new ();
-  GtkWidget *scrolled = gtk_scrolled_window_new ();
-
-  g_signal_connect (factory, "setup", G_CALLBACK (setup_line_cb), NULL);
-  g_signal_connect (factory, "bind", G_CALLBACK (bind_line_cb), NULL);
-  self->list = gtk_list_view_new (NULL, factory);
-  gtk_accessible_update_property (GTK_ACCESSIBLE (self->list), GTK_ACCESSIBLE_PROPERTY_LABEL,
-                                  _("What would happen"), -1);
-  gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (scrolled), self->list);
-  gtk_widget_set_vexpand (scrolled, TRUE);
-  gtk_widget_add_css_class (scrolled, "frame");
-  return scrolled;
-}
-
 static GtkWidget *
 settings_new (DwnImportDialog *self)
 {
@@ -491,6 +432,7 @@ dwn_import_dialog_init (DwnImportDialog *self)
   GtkWidget *cancel = dwn_button_new (_("_Cancel"), "window.close");
 
   self->take = dwn_button_new (_("_Bring in"), NULL);
+  self->lines = dwn_import_lines_new ();
   self->progress = gtk_progress_bar_new ();
   self->summary = gtk_label_new (NULL);
   gtk_label_set_wrap (GTK_LABEL (self->summary), TRUE);
@@ -501,12 +443,13 @@ dwn_import_dialog_init (DwnImportDialog *self)
   gtk_box_append (GTK_BOX (box), settings_new (self));
   gtk_box_append (GTK_BOX (box), self->progress);
   gtk_box_append (GTK_BOX (box), self->summary);
-  gtk_box_append (GTK_BOX (box), lines_new (self));
+  gtk_box_append (GTK_BOX (box), self->lines);
   gtk_header_bar_set_show_title_buttons (GTK_HEADER_BAR (header), FALSE);
   gtk_header_bar_pack_start (GTK_HEADER_BAR (header), cancel);
   gtk_header_bar_pack_end (GTK_HEADER_BAR (header), self->take);
   g_signal_connect_swapped (self->take, "clicked", G_CALLBACK (take_cb), self);
   gtk_window_set_titlebar (GTK_WINDOW (self), header);
+  gtk_window_set_default_widget (GTK_WINDOW (self), self->take);
   gtk_window_set_title (GTK_WINDOW (self), _("Bring in stations"));
   gtk_window_set_default_size (GTK_WINDOW (self), WIDTH, HEIGHT);
   gtk_window_set_child (GTK_WINDOW (self), box);

@@ -70,12 +70,11 @@ station_name (const DwnPlan *plan, const char *id)
   return station >= 0 ? plan->stations->station[station].name : id;
 }
 
-/* "Vennacott, tv1, 2026-05-14: −61.2 dBm, C/N 24.1 dB, locked" */
-static char *
-reading_line (DwnReadingsPanel *self, const DwnReading *reading)
+char *
+dwn_reading_line (DwnDocument *document, const DwnReading *reading)
 {
-  const DwnWording *wording = dwn_document_wording (self->document);
-  g_autoptr (GString) text = g_string_new (station_name (dwn_document_plan (self->document), reading->station));
+  const DwnWording *wording = dwn_document_wording (document);
+  g_autoptr (GString) text = g_string_new (station_name (dwn_document_plan (document), reading->station));
 
   g_string_append_printf (text, ", %s", reading->where);
   if (reading->when[0] != '\0')
@@ -108,7 +107,7 @@ static void
 append_reading (DwnReadingsPanel *self, guint at)
 {
   const DwnReading *reading = &dwn_document_plan (self->document)->readings->reading[at];
-  g_autofree char *line = reading_line (self, reading);
+  g_autofree char *line = dwn_reading_line (self->document, reading);
   g_autofree char *tip = g_strdup_printf (_("Remove the reading %s"), line);
   GtkWidget *row = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 12), *label = dwn_line_new (line, NULL);
   GtkWidget *remove = gtk_button_new_from_icon_name ("edit-delete-symbolic");

@@ -2,6 +2,7 @@
 
 #include <glib/gi18n.h>
 
+#include "app/form.h"
 #include "words/remedy-words.h"
 
 struct _DwnRemedyList {
@@ -53,7 +54,7 @@ append_remedy (DwnRemedyList *self, GtkGrid *grid, guint r)
   g_autofree char *gain = g_strdup_printf (_("%s dB"), number);
   g_autofree char *chance = dwn_word_chance (wording, remedy->reception.chance);
   g_autofree char *tip = g_strdup_printf (_("See what changes: %s"), name);
-  GtkWidget *words = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0), *try = gtk_button_new_with_label (_("Try"));
+  GtkWidget *words = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0), *try = gtk_button_new_with_mnemonic (_("T_ry"));
 
   gtk_box_append (GTK_BOX (words), text_new (name, 0.0f, NULL));
   if (small != NULL)
@@ -61,7 +62,7 @@ append_remedy (DwnRemedyList *self, GtkGrid *grid, guint r)
   gtk_widget_set_hexpand (words, TRUE);
   gtk_widget_set_valign (try, GTK_ALIGN_START);
   gtk_widget_set_tooltip_text (try, tip);
-  gtk_accessible_update_property (GTK_ACCESSIBLE (try), GTK_ACCESSIBLE_PROPERTY_LABEL, tip, -1);
+  dwn_name_control (try, tip);
   g_object_set_data (G_OBJECT (try), "remedy", GUINT_TO_POINTER (r));
   g_signal_connect_object (try, "clicked", G_CALLBACK (try_cb), self, 0);
   gtk_grid_attach (grid, words, 0, (int) r, 1, 1);

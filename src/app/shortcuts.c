@@ -14,7 +14,7 @@ static const char *const group_titles[N_GROUPS] = { N_("Plan"), N_("Window"), N_
 static const struct {
   Group group;
   const char *title, *action;
-  const char *keys[3];
+  const char *keys[4];
 } shortcuts[] = {
   { GROUP_PLAN, N_("New plan"), "app.new", { "<Control>n" } },
   { GROUP_PLAN, N_("Open"), "win.open", { "<Control>o" } },
@@ -39,6 +39,7 @@ static const struct {
   { GROUP_ROSE, N_("Copy as a picture"), "win.copy-rose", { "<Control><Shift>c" } },
   { GROUP_STATIONS, N_("Find a station"), NULL, { "<Control>f" } },
   { GROUP_STATIONS, N_("Choose several"), NULL, { "<Control>space", "<Shift>Down" } },
+  { GROUP_STATIONS, N_("Mark as must have, like to have, an extra"), NULL, { "<Control>2", "<Control>1", "<Control>0" } },
   { GROUP_STATIONS, N_("Copy the chosen rows as text"), NULL, { "<Control>c" } },
   { GROUP_GEAR, N_("Remove the part"), NULL, { "Delete" } },
   { GROUP_GEAR, N_("Move the part in its cable"), NULL, { "<Alt>Up", "<Alt>Down" } },

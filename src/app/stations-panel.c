@@ -211,6 +211,25 @@ chosen_stations (DwnStationsPanel *self)
   return stations;
 }
 
+/* What can be done with several at once. */
+static void
+show_several (DwnStationsPanel *self, guint n)
+{
+  GtkWidget *const of_one[] = { self->edit, self->remedies, self->hint };
+  g_autofree char *name = g_strdup_printf (g_dngettext (NULL, "%u station chosen", "%u stations chosen", n), n);
+
+  for (gsize i = 0; i < G_N_ELEMENTS (of_one); i++)
+    gtk_widget_set_visible (of_one[i], FALSE);
+  gtk_widget_set_visible (self->wanted, TRUE);
+  gtk_label_set_text (GTK_LABEL (self->name), name);
+  gtk_label_set_text (GTK_LABEL (self->verdict), "");
+  gtk_label_set_text (GTK_LABEL (self->way), _("Mark them all at once, or copy them as text with Ctrl+C."));
+  gtk_label_set_text (GTK_LABEL (self->figures), "");
+  self->updating = TRUE;
+  gtk_drop_down_set_selected (GTK_DROP_DOWN (self->wanted), GTK_INVALID_LIST_POSITION);
+  self->updating = FALSE;
+}
+
 /* Of several rows the rose shows none: it stays with the station that it has. */
 static void
 rows_chosen_cb (DwnStationsPanel *self)
@@ -218,31 +237,72 @@ rows_chosen_cb (DwnStationsPanel *self)
   g_autoptr (GArray) stations = chosen_stations (self);
 
   gtk_widget_action_set_enabled (GTK_WIDGET (self), "stations.copy", stations->len > 0);
-  if (self->updating || stations->len != 1)
+  if (self->updating || stations->len == 0)
     return;
+  if (stations->len > 1)
+    {
+      show_several (self, stations->len);
+      return;
+    }
   self->updating = TRUE;
   dwn_document_select (self->document, (int) g_array_index (stations, guint, 0));
   self->updating = FALSE;
+  show_selected (self);
 }
 
-/* The mark goes on every service that the station carries. */
-static void
-wanted_cb (DwnStationsPanel *self)
+/* The mark goes on every service that the station carries. (transfer full). */
+static DwnPlan *
+with_mark (DwnPlan *plan, guint i, DwnWanted wanted)
 {
-  int i = dwn_document_selected (self->document);
-
-  if (self->updating || i < 0)
-    return;
-  DwnWanted wanted = (DwnWanted) gtk_drop_down_get_selected (GTK_DROP_DOWN (self->wanted));
-  g_autoptr (DwnPlan) plan = dwn_plan_ref (dwn_document_plan (self->document));
   const DwnStation *station = &plan->stations->station[i];
+
+  dwn_plan_ref (plan);
   for (guint s = 0; s < station->n_services; s++)
     {
       DwnPlan *marked = dwn_plan_with_wanted (plan, station->services[s], wanted);
       dwn_plan_unref (plan);
       plan = marked;
     }
+  return plan;
+}
+
+/* All rows that are chosen; without one, the station that the rose shows. */
+static void
+mark (DwnStationsPanel *self, DwnWanted wanted)
+{
+  g_autoptr (GArray) stations = chosen_stations (self);
+  g_autoptr (DwnPlan) plan = dwn_plan_ref (dwn_document_plan (self->document));
+  gboolean in_list = gtk_widget_get_focus_child (self->rows) != NULL;
+  guint selected = (guint) MAX (dwn_document_selected (self->document), 0);
+
+  if (stations->len == 0 && dwn_document_selected (self->document) >= 0)
+    g_array_append_val (stations, selected);
+  for (guint k = 0; k < stations->len; k++)
+    {
+      DwnPlan *marked = with_mark (plan, g_array_index (stations, guint, k), wanted);
+      dwn_plan_unref (plan);
+      plan = marked;
+    }
+  if (stations->len == 0)
+    return;
   dwn_document_edit (self->document, plan, _("Mark a service"), NULL, NULL);
+  if (in_list)
+    gtk_widget_grab_focus (self->list); /* the rows are new ones */
+}
+
+static void
+wanted_cb (DwnStationsPanel *self)
+{
+  guint chosen = gtk_drop_down_get_selected (GTK_DROP_DOWN (self->wanted));
+
+  if (!self->updating && chosen <= DWN_WANTED_MUST)
+    mark (self, (DwnWanted) chosen);
+}
+
+static void
+mark_cb (GtkWidget *widget, const char *action, GVariant *wanted)
+{
+  mark (DWN_STATIONS_PANEL (widget), (DwnWanted) g_variant_get_uint32 (wanted));
 }
 
 static void
@@ -319,6 +379,13 @@ dwn_stations_panel_class_init (DwnStationsPanelClass *klass)
   gtk_widget_class_install_action (widget_class, "stations.remove", NULL, remove_cb);
   gtk_widget_class_install_action (widget_class, "stations.find", NULL, find_cb);
   gtk_widget_class_install_action (widget_class, "stations.copy", NULL, copy_cb);
+  gtk_widget_class_install_action (widget_class, "stations.mark", "u", mark_cb);
+  for (guint wanted = DWN_WANTED_NO; wanted <= DWN_WANTED_MUST; wanted++)
+    {
+      gtk_widget_class_add_binding_action (widget_class, GDK_KEY_0 + wanted, GDK_CONTROL_MASK, "stations.mark", "u", wanted);
+      gtk_widget_class_add_binding_action (widget_class, GDK_KEY_KP_0 + wanted, GDK_CONTROL_MASK, "stations.mark", "u",
+                                           wanted);
+    }
   gtk_widget_class_add_binding_action (widget_class, GDK_KEY_f, GDK_CONTROL_MASK, "stations.find", NULL);
 }
 

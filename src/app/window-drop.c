@@ -6,9 +6,8 @@
 #include "app/import-dialog.h"
 #include "app/incoming.h"
 #include "app/panels.h"
+#include "app/readings-dialog.h"
 #include "app/settings.h"
-#include "core/plan/import-readings.h"
-#include "core/study/readings.h"
 
 /* The files that came in, by what they are. */
 typedef struct {
@@ -89,67 +88,13 @@ bring_in_stations (DwnWindow *self, const char *const *paths)
   gtk_window_present (GTK_WINDOW (dialog));
 }
 
-/* Records that do not say where were read at the first outlet. */
-static const char *
-first_outlet (const DwnChain *gear)
-{
-  for (guint i = 0; i < gear->n_parts; i++)
-    if (gear->part[i].kind == DWN_PART_OUTLET)
-      return gear->part[i].id;
-  return NULL;
-}
-
-static DwnPlan *
-with_readings (DwnDocument *document, const DwnReadingsImport *import)
-{
-  const DwnPlan *plan = dwn_document_plan (document);
-  g_autoptr (GArray) all = g_array_new (FALSE, FALSE, sizeof (DwnReading));
-
-  g_array_append_vals (all, plan->readings->reading, plan->readings->n);
-  for (guint i = 0; i < import->n; i++)
-    {
-      DwnReading reading = import->reading[i];
-      dwn_reading_stamp (plan, dwn_document_predicted (document), dwn_document_tables (document), &reading);
-      g_array_append_val (all, reading);
-    }
-  return dwn_plan_with_readings (plan, all->len, (const DwnReading *) (gpointer) all->data);
-}
-
-static void
-say_readings (DwnWindow *self, const DwnReadingsImport *import)
-{
-  g_autofree char *taken = g_strdup_printf (g_dngettext (NULL, "%u reading taken in", "%u readings taken in", import->n),
-                                            import->n);
-  g_autofree char *known = g_strdup_printf (_("%u known already"), import->n_known);
-  g_autofree char *passed = g_strdup_printf (_("%u passed over"), import->n_skipped);
-  /* Translators: counts of readings; then, where there is one, the first that was passed over, and why */
-  g_autofree char *text = g_strdup_printf ("%s, %s, %s%s%s", taken, known, passed, import->n_listed > 0 ? ": " : "",
-                                           import->n_listed > 0 ? import->skipped[0].text : "");
-
-  dwn_window_notice (self, text, import->n > 0 ? _("_Undo") : NULL, "win.undo");
-}
-
 static void
 bring_in_readings (DwnWindow *self, const char *const *paths)
 {
   if (!has_plan (self))
     return;
   show_panel (self, "readings");
-  for (guint i = 0; paths[i] != NULL; i++)
-    {
-      const DwnInput input = { paths[i], NULL };
-      const DwnReadingsOptions options = { .where = first_outlet (dwn_document_plan (self->document)->gear) };
-      g_autoptr (GError) error = NULL;
-      g_autoptr (DwnReadingsImport) import = dwn_readings_import (&input, dwn_document_plan (self->document), &options,
-                                                                  &error);
-      g_autoptr (DwnPlan) plan = import != NULL && import->n > 0 ? with_readings (self->document, import) : NULL;
-      if (plan != NULL)
-        dwn_document_edit (self->document, plan, _("Bring in readings"), NULL, &error);
-      if (error != NULL)
-        dwn_window_complain (self, _("The readings were not taken in"), error);
-      else
-        say_readings (self, import);
-    }
+  gtk_window_present (GTK_WINDOW (dwn_readings_dialog_new (GTK_WINDOW (self), self->document, paths)));
 }
 
 static void

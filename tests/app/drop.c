@@ -7,6 +7,7 @@
 #include "app/import-dialog.h"
 #include "app/incoming.h"
 #include "app/notice.h"
+#include "app/readings-dialog.h"
 #include "app/panels.h"
 #include "app/settings.h"
 #include "app/window.h"
@@ -249,7 +250,22 @@ test_drop_tile (Fixture *fixture, gconstpointer data)
   g_assert_cmpstr (now, ==, to);
 }
 
-/* Two records of stations of the example, one of none: two are taken, as one step back. */
+/* What the dialog that a drop opens would add; takes it, or leaves it. */
+static guint
+answer_readings (gboolean take)
+{
+  GtkWindow *dialog = toplevel (DWN_TYPE_READINGS_DIALOG);
+
+  g_assert_nonnull (dialog);
+  guint n = dwn_readings_dialog_count (DWN_READINGS_DIALOG (dialog));
+  if (take)
+    g_assert_true (dwn_readings_dialog_take (DWN_READINGS_DIALOG (dialog)));
+  gtk_window_destroy (dialog);
+  example_settle ();
+  return n;
+}
+
+/* Two records of stations of the example, one of none: two are shown, and taken as one step back. */
 static void
 test_drop_readings (Fixture *fixture, gconstpointer data)
 {
@@ -260,9 +276,13 @@ test_drop_readings (Fixture *fixture, gconstpointer data)
                                       "Quillon,2026-05-12,-58,\nNowhere,2026-05-12,-60,\n", -1, NULL));
   drop (fixture, path);
   g_assert_cmpstr (dwn_window_panel (fixture->window), ==, "readings");
+  g_assert_cmpuint (answer_readings (FALSE), ==, 2);
+  g_assert_cmpuint (dwn_document_plan (fixture->document)->readings->n, ==, before);
+  drop (fixture, path);
+  g_assert_cmpuint (answer_readings (TRUE), ==, 2);
   g_assert_cmpuint (dwn_document_plan (fixture->document)->readings->n, ==, before + 2);
   drop (fixture, path);
-  g_assert_cmpuint (dwn_document_plan (fixture->document)->readings->n, ==, before + 2);
+  g_assert_cmpuint (answer_readings (FALSE), ==, 0);
   dwn_document_undo (fixture->document);
   g_assert_cmpuint (dwn_document_plan (fixture->document)->readings->n, ==, before);
 }

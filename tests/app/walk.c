@@ -4,6 +4,7 @@
 #include "app/page.h"
 #include "app/panels.h"
 #include "app/preferences.h"
+#include "app/readings-dialog.h"
 #include "app/settings.h"
 
 #define MOST_WAITS 400
@@ -157,11 +158,13 @@ walk_dialogs (ExampleWindow *example, gboolean bubbles, WalkFunc func, gpointer 
 {
   GtkWindow *parent = GTK_WINDOW (example->window);
   g_autofree char *list = g_test_build_filename (G_TEST_DIST, "data", "import", "licences.txt", NULL);
-  const char *const files[] = { list, NULL };
+  g_autofree char *meter = g_test_build_filename (G_TEST_DIST, "fuzz", "corpus", "readings-csv", "plain", NULL);
+  const char *const files[] = { list, NULL }, *const readings[] = { meter, NULL };
   g_autoptr (GSettings) settings = dwn_settings_new ();
   DwnImportDialog *import = dwn_import_dialog_new (parent, example->document);
-  GtkWindow *const windows[] = { GTK_WINDOW (import), dwn_preferences_new (parent, settings, example->tables) };
-  const char *const names[] = { "import", "preferences" };
+  GtkWindow *const windows[] = { GTK_WINDOW (import), dwn_preferences_new (parent, settings, example->tables),
+                                 GTK_WINDOW (dwn_readings_dialog_new (parent, example->document, readings)) };
+  const char *const names[] = { "import", "preferences", "readings" };
 
   dwn_import_dialog_read (import, files);
   for (gsize i = 0; i < G_N_ELEMENTS (windows); i++)
