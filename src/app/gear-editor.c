@@ -535,9 +535,10 @@ changed_cb (DwnGearEditor *self)
   if (!gtk_widget_get_visible (GTK_WIDGET (self)))
     return;
   if (part < 0)
-    gtk_popover_popdown (GTK_POPOVER (self));
-  if (part < 0)
-    return;
+    {
+      gtk_popover_popdown (GTK_POPOVER (self));
+      return;
+    }
   show_figures (self, (guint) part);
   dwn_gear_canvas_set_chosen (self->canvas, part);
   if (!self->typing)

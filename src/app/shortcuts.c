@@ -52,7 +52,7 @@ install_panels (GtkApplication *application)
 {
   const char *const *ids = dwn_panel_ids ();
 
-  for (guint i = 0; ids[i] != NULL && i < MOST_DIGITS; i++)
+  for (guint i = 0; i < MOST_DIGITS && ids[i] != NULL; i++)
     {
       g_autofree char *action = g_strdup_printf ("win.panel('%s')", ids[i]);
       g_autofree char *key = g_strdup_printf ("<Alt>%u", i + 1);
@@ -96,7 +96,7 @@ append_panels (GString *ui)
   const char *const *ids = dwn_panel_ids ();
 
   append_group (ui, _("Panels"));
-  for (guint i = 0; ids[i] != NULL && i < MOST_DIGITS; i++)
+  for (guint i = 0; i < MOST_DIGITS && ids[i] != NULL; i++)
     {
       g_autofree char *key = g_strdup_printf ("<Alt>%u", i + 1);
       append_shortcut (ui, dwn_panel_title (ids[i]), key);
