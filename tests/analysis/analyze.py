@@ -201,7 +201,7 @@ def main():
     parser.add_argument('build', type=pathlib.Path)
     parser.add_argument('files', type=pathlib.Path, nargs='*')
     parser.add_argument('--tool', choices=['gcc', 'clang-tidy', 'cppcheck'], action='append')
-    options = parser.parse_args()
+    options = parser.parse_intermixed_args()
     top, build = options.top.resolve(), options.build.resolve()
     kept = build / 'analysis'
     kept.mkdir(exist_ok=True)
