@@ -76,14 +76,26 @@ set_values (DwnGearEditor *self, const DwnPart *values, const char *label, const
   self->typing = FALSE;
 }
 
-static void
-name_cb (DwnGearEditor *self, GtkEditable *entry)
+/* The figures of the part that is shown, to be changed. FALSE: nobody is changing it, the program
+ * shows it, or it is gone. */
+static gboolean
+begin_change (DwnGearEditor *self, DwnPart *values)
 {
   int part = part_of (self);
 
   if (self->updating || part < 0)
+    return FALSE;
+  *values = gear_of (self)->part[part];
+  return TRUE;
+}
+
+static void
+name_cb (DwnGearEditor *self, GtkEditable *entry)
+{
+  DwnPart values;
+
+  if (!begin_change (self, &values))
     return;
-  DwnPart values = gear_of (self)->part[part];
   const char *name = gtk_editable_get_text (entry);
   values.name = name[0] != '\0' ? g_intern_string (name) : NULL;
   set_values (self, &values, _("Name a part"), "name");
@@ -92,11 +104,10 @@ name_cb (DwnGearEditor *self, GtkEditable *entry)
 static void
 pass_cb (DwnGearEditor *self, GtkEditable *entry)
 {
-  int part = part_of (self);
+  DwnPart values;
 
-  if (self->updating || part < 0)
+  if (!begin_change (self, &values))
     return;
-  DwnPart values = gear_of (self)->part[part];
   const char *pass = gtk_editable_get_text (entry);
   values.pass = pass[0] != '\0' ? g_intern_string (pass) : NULL;
   set_values (self, &values, _("Change what a filter lets through"), "pass");
@@ -105,11 +116,10 @@ pass_cb (DwnGearEditor *self, GtkEditable *entry)
 static void
 gain_cb (DwnGearEditor *self, GtkSpinButton *spin)
 {
-  int part = part_of (self);
+  DwnPart values;
 
-  if (self->updating || part < 0)
+  if (!begin_change (self, &values))
     return;
-  DwnPart values = gear_of (self)->part[part];
   values.gain_db = gtk_spin_button_get_value (spin);
   set_values (self, &values, _("Change the gain"), "gain");
 }
@@ -117,11 +127,10 @@ gain_cb (DwnGearEditor *self, GtkSpinButton *spin)
 static void
 mast_cb (DwnGearEditor *self, GtkCheckButton *button)
 {
-  int part = part_of (self);
+  DwnPart values;
 
-  if (self->updating || part < 0)
+  if (!begin_change (self, &values))
     return;
-  DwnPart values = gear_of (self)->part[part];
   values.on_mast = gtk_check_button_get_active (button);
   set_values (self, &values, values.on_mast ? _("Put a part on the mast") : _("Put a part indoors"), NULL);
 }
@@ -129,11 +138,10 @@ mast_cb (DwnGearEditor *self, GtkCheckButton *button)
 static void
 unpowered_cb (DwnGearEditor *self, GtkCheckButton *button)
 {
-  int part = part_of (self);
+  DwnPart values;
 
-  if (self->updating || part < 0)
+  if (!begin_change (self, &values))
     return;
-  DwnPart values = gear_of (self)->part[part];
   values.unpowered = gtk_check_button_get_active (button);
   set_values (self, &values, _("Change the supply of an amplifier"), NULL);
 }
@@ -141,11 +149,10 @@ unpowered_cb (DwnGearEditor *self, GtkCheckButton *button)
 static void
 capped_cb (DwnGearEditor *self, GtkCheckButton *button)
 {
-  int part = part_of (self);
+  DwnPart values;
 
-  if (self->updating || part < 0)
+  if (!begin_change (self, &values))
     return;
-  DwnPart values = gear_of (self)->part[part];
   values.capped = gtk_check_button_get_active (button);
   set_values (self, &values, values.capped ? _("Cap open ends") : _("Leave ends open"), NULL);
 }
@@ -154,11 +161,10 @@ static void
 feed_cb (double feed_ohm, gpointer data)
 {
   DwnGearEditor *self = data;
-  int part = part_of (self);
+  DwnPart values;
 
-  if (self->updating || part < 0)
+  if (!begin_change (self, &values))
     return;
-  DwnPart values = gear_of (self)->part[part];
   values.feed_ohm = feed_ohm;
   set_values (self, &values, _("Change the feed of an antenna"), "feed");
 }
