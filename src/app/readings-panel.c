@@ -379,12 +379,11 @@ dwn_readings_panel_init (DwnReadingsPanel *self)
   dwn_reading_init (&self->entered);
 }
 
-static GtkWidget *
-form_new (DwnReadingsPanel *self)
+static void
+make_controls (DwnReadingsPanel *self)
 {
   static const char *const units[] = { N_("dBm"), N_("dBmV"), N_("dB\xC2\xB5V"), NULL };
   static const char *const locks[] = { N_("not noted"), N_("it locks"), N_("it does not lock"), NULL };
-  GtkWidget *form = dwn_form_new (), *add = dwn_button_new (_("_Add the reading"), NULL);
   g_autoptr (GDateTime) now = g_date_time_new_now_local ();
   g_autofree char *today = g_date_time_format (now, "%Y-%m-%d");
 
@@ -406,6 +405,14 @@ form_new (DwnReadingsPanel *self)
   gtk_widget_set_hexpand (self->when, FALSE);
   gtk_drop_down_set_selected (GTK_DROP_DOWN (self->unit), dwn_document_wording (self->document)->level);
   dwn_name_control (self->unit, _("Unit of the level"));
+}
+
+static GtkWidget *
+form_new (DwnReadingsPanel *self)
+{
+  GtkWidget *form = dwn_form_new (), *add = dwn_button_new (_("_Add the reading"), NULL);
+
+  make_controls (self);
   dwn_form_add (form, _("_Station"), self->station, NULL);
   dwn_form_add (form, _("_Where"), self->where, NULL);
   gtk_box_append (GTK_BOX (dwn_form_add (form, _("_Level"), self->level, NULL)), self->unit);
