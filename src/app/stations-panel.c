@@ -66,40 +66,59 @@ show_reason (DwnStationsPanel *self)
 }
 
 static void
+show_nothing (DwnStationsPanel *self)
+{
+  gtk_label_set_text (GTK_LABEL (self->name), _("Choose a station"));
+  gtk_label_set_text (GTK_LABEL (self->verdict), "");
+  gtk_label_set_text (GTK_LABEL (self->way), _("Click a mark in the rose or a row in the list."));
+  gtk_label_set_text (GTK_LABEL (self->figures), "");
+}
+
+/* What arrives at the outlet that has the least. (transfer full) */
+static char *
+dup_figures (DwnStationsPanel *self, guint station)
+{
+  const DwnBudget *budget = dwn_document_findings (self->document).budget;
+  const DwnWording *wording = dwn_document_wording (self->document);
+
+  if (budget->n_outlets == 0)
+    return g_strdup ("");
+  const DwnReception *r = &budget->reception[(gsize) station * budget->n_outlets + budget->weakest[station]];
+  g_autofree char *margin = dwn_word_margin_line (wording, r);
+  g_autofree char *level = dwn_word_level (wording, r->level_dbm);
+  return g_strdup_printf (_("Outlet %u, the weakest: %s, %s"), budget->weakest[station] + 1, level, margin);
+}
+
+static void
+show_station (DwnStationsPanel *self, guint i)
+{
+  DwnFindings findings = dwn_document_findings (self->document);
+  const DwnStation *station = &findings.plan->stations->station[i];
+  double chance = dwn_station_chance (findings.budget, i);
+  g_autofree char *figures = dup_figures (self, i);
+
+  gtk_label_set_text (GTK_LABEL (self->name), station->name);
+  gtk_label_set_text (GTK_LABEL (self->verdict), dwn_word_verdict (dwn_document_wording (self->document), chance));
+  gtk_label_set_text (GTK_LABEL (self->figures), figures);
+  self->updating = TRUE;
+  gtk_drop_down_set_selected (GTK_DROP_DOWN (self->wanted),
+                              (guint) dwn_station_wanted (station, findings.plan->services));
+  self->updating = FALSE;
+}
+
+static void
 show_selected (DwnStationsPanel *self)
 {
   int i = dwn_document_selected (self->document);
-  DwnFindings findings = dwn_document_findings (self->document);
 
   gtk_widget_set_visible (self->wanted, i >= 0);
   gtk_widget_set_visible (self->edit, i >= 0);
   gtk_widget_set_visible (self->remedies, i >= 0);
   gtk_widget_set_visible (self->hint, i >= 0);
-  if (i < 0)
-    {
-      gtk_label_set_text (GTK_LABEL (self->name), _("Choose a station"));
-      gtk_label_set_text (GTK_LABEL (self->verdict), "");
-      gtk_label_set_text (GTK_LABEL (self->way), _("Click a mark in the rose or a row in the list."));
-      gtk_label_set_text (GTK_LABEL (self->figures), "");
-      return;
-    }
-  const DwnStation *station = &findings.plan->stations->station[i];
-  const DwnBudget *budget = findings.budget;
-  double chance = dwn_station_chance (budget, (guint) i);
-  gtk_label_set_text (GTK_LABEL (self->name), station->name);
-  gtk_label_set_text (GTK_LABEL (self->verdict), dwn_word_verdict (dwn_document_wording (self->document), chance));
-  if (budget->n_outlets == 0)
-    return;
-  const DwnReception *r = &budget->reception[(gsize) i * budget->n_outlets + budget->weakest[i]];
-  g_autofree char *margin = dwn_word_margin_line (dwn_document_wording (self->document), r);
-  g_autofree char *level = dwn_word_level (dwn_document_wording (self->document), r->level_dbm);
-  g_autofree char *text = g_strdup_printf (_("Outlet %u, the weakest: %s, %s"), budget->weakest[i] + 1,
-                                           level, margin);
-  gtk_label_set_text (GTK_LABEL (self->figures), text);
-  self->updating = TRUE;
-  gtk_drop_down_set_selected (GTK_DROP_DOWN (self->wanted),
-                              (guint) dwn_station_wanted (station, findings.plan->services));
-  self->updating = FALSE;
+  if (i >= 0)
+    show_station (self, (guint) i);
+  else
+    show_nothing (self);
 }
 
 static void
