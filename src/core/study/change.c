@@ -171,14 +171,26 @@ feed (DwnWiring *wiring, const DwnPartList *list, const char *amplifier, GError 
 
 /* The changes in the gear */
 
-static gboolean
-change_supply (DwnWiring *wiring, const DwnPartList *list, const DwnChange *change, GError **error)
+/* The part that the change names; NULL with @error: it is not there. */
+static DwnPart *
+part_to_change (DwnWiring *wiring, const DwnChange *change, GError **error)
 {
   int part = find_part (wiring, change->part);
 
-  if (part < 0)
-    return refuse (error, change->part);
-  dwn_wiring_part (wiring, (guint) part)->unpowered = FALSE;
+  if (part >= 0)
+    return dwn_wiring_part (wiring, (guint) part);
+  refuse (error, change->part);
+  return NULL;
+}
+
+static gboolean
+change_supply (DwnWiring *wiring, const DwnPartList *list, const DwnChange *change, GError **error)
+{
+  DwnPart *part = part_to_change (wiring, change, error);
+
+  if (part == NULL)
+    return FALSE;
+  part->unpowered = FALSE;
   return feed (wiring, list, change->part, error);
 }
 
@@ -216,11 +228,11 @@ put_before (DwnWiring *wiring, const DwnChange *change, GError **error)
 static gboolean
 turn_down (DwnWiring *wiring, const DwnChange *change, GError **error)
 {
-  int part = find_part (wiring, change->part);
+  DwnPart *part = part_to_change (wiring, change, error);
 
-  if (part < 0)
-    return refuse (error, change->part);
-  dwn_wiring_part (wiring, (guint) part)->gain_db = change->to;
+  if (part == NULL)
+    return FALSE;
+  part->gain_db = change->to;
   return TRUE;
 }
 
@@ -271,22 +283,22 @@ split_less (DwnWiring *wiring, const DwnPartList *list, const DwnChange *change,
 static gboolean
 turn_elements (DwnWiring *wiring, const DwnChange *change, GError **error)
 {
-  int part = find_part (wiring, change->part);
+  DwnPart *part = part_to_change (wiring, change, error);
 
-  if (part < 0)
-    return refuse (error, change->part);
-  dwn_wiring_part (wiring, (guint) part)->polarisation = change->polarisation;
+  if (part == NULL)
+    return FALSE;
+  part->polarisation = change->polarisation;
   return TRUE;
 }
 
 static gboolean
 swap_amplifier (DwnWiring *wiring, const DwnPartList *list, const DwnChange *change, GError **error)
 {
-  int part = find_part (wiring, change->part);
+  DwnPart *part = part_to_change (wiring, change, error);
 
-  if (part < 0)
-    return refuse (error, change->part);
-  retype (dwn_wiring_part (wiring, (guint) part), change->type);
+  if (part == NULL)
+    return FALSE;
+  retype (part, change->type);
   return feed (wiring, list, change->part, error);
 }
 
@@ -318,10 +330,11 @@ change_cable (DwnWiring *wiring, const DwnChange *change, GError **error)
 static gboolean
 change_antenna (DwnWiring *wiring, const DwnChange *change, GError **error)
 {
-  int k = find_part (wiring, change->part);
-  DwnPart *part = k < 0 ? NULL : dwn_wiring_part (wiring, (guint) k);
+  DwnPart *part = part_to_change (wiring, change, error);
 
-  if (part == NULL || part->kind != DWN_PART_ANTENNA)
+  if (part == NULL)
+    return FALSE;
+  if (part->kind != DWN_PART_ANTENNA)
     return refuse (error, change->part);
   part->type = g_intern_string (change->pattern->id);
   part->pattern = change->pattern;
