@@ -229,6 +229,22 @@ read_text (Reader *reader, const char *key, const char **text)
   return TRUE;
 }
 
+/* What a person reads of an entry, and where its figures are from. */
+static gboolean
+read_origin (Reader *reader, const char **name, const char **source, gboolean *from_memory)
+{
+  return read_text (reader, "name", name) && read_text (reader, "source", source)
+         && dwn_ini_flag (reader->ini, reader->group, "from-memory", from_memory, reader->error);
+}
+
+/* Takes @entry into the list and the index of its kind. @id: kept by the list. */
+static void
+keep_entry (GPtrArray *list, GHashTable *by_id, const char *id, gpointer entry)
+{
+  g_ptr_array_add (list, entry);
+  g_hash_table_insert (by_id, (char *) id, entry);
+}
+
 static gboolean
 is_field (const char *key, const Field *field, guint n)
 {
@@ -551,12 +567,9 @@ read_part (Reader *reader, const char *id)
 {
   DwnPartType *type = g_new0 (DwnPartType, 1);
 
-  g_ptr_array_add (reader->list->types, type);
-  g_hash_table_insert (reader->list->type_by_id, (char *) id, type);
+  keep_entry (reader->list->types, reader->list->type_by_id, id, type);
   type->id = id;
-  if (!read_text (reader, "name", &type->name) || !read_text (reader, "source", &type->source)
-      || !dwn_ini_flag (reader->ini, reader->group, "from-memory", &type->from_memory,
-                        reader->error)
+  if (!read_origin (reader, &type->name, &type->source, &type->from_memory)
       || !read_kind (reader, type) || !check_keys (reader, type, NULL) || !read_gains (reader, type)
       || !read_fields (reader, part_field, G_N_ELEMENTS (part_field), type)
       || !read_pairs (reader, type) || !read_ports_dc (reader, type)
@@ -576,12 +589,9 @@ read_cable (Reader *reader, const char *id)
 {
   DwnCableType *cable = g_new0 (DwnCableType, 1);
 
-  g_ptr_array_add (reader->list->cables, cable);
-  g_hash_table_insert (reader->list->cable_by_id, (char *) id, cable);
+  keep_entry (reader->list->cables, reader->list->cable_by_id, id, cable);
   cable->id = id;
-  if (!read_text (reader, "name", &cable->name) || !read_text (reader, "source", &cable->source)
-      || !dwn_ini_flag (reader->ini, reader->group, "from-memory", &cable->from_memory,
-                        reader->error)
+  if (!read_origin (reader, &cable->name, &cable->source, &cable->from_memory)
       || !check_keys (reader, NULL, is_cable_key)
       || !read_fields (reader, cable_field, G_N_ELEMENTS (cable_field), cable))
     return FALSE;
@@ -620,12 +630,9 @@ read_carriers (Reader *reader, const char *id)
 {
   DwnCarrierGroup *group = g_new0 (DwnCarrierGroup, 1);
 
-  g_ptr_array_add (reader->list->carriers, group);
-  g_hash_table_insert (reader->list->carriers_by_id, (char *) id, group);
+  keep_entry (reader->list->carriers, reader->list->carriers_by_id, id, group);
   group->id = id;
-  return read_text (reader, "name", &group->name) && read_text (reader, "source", &group->source)
-         && dwn_ini_flag (reader->ini, reader->group, "from-memory", &group->from_memory,
-                          reader->error)
+  return read_origin (reader, &group->name, &group->source, &group->from_memory)
          && check_keys (reader, NULL, is_carriers_key) && read_frequencies (reader, group)
          && dwn_ini_number (reader->ini, reader->group, "field-dbuv-m", -50, 200,
                             &group->field_dbuv_m, reader->error);
