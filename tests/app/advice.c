@@ -111,8 +111,14 @@ test_stack (Fixture *fixture, gconstpointer data)
 static void
 test_stop (Fixture *fixture, gconstpointer data)
 {
-  GtkWidget *button = example_find (fixture->panel, GTK_TYPE_BUTTON, "Stop");
+  const double aims_deg[] = { 81.0, 305.0 };
+  g_autoptr (DwnPlan) turned = dwn_plan_with_aims (dwn_document_plan (fixture->document), 2, aims_deg);
+  g_autoptr (GError) error = NULL;
 
+  /* Begins anew, however fast it was. */
+  wait_for_cards (fixture);
+  g_assert_true (dwn_document_edit (fixture->document, turned, "Turn", NULL, &error));
+  GtkWidget *button = example_find (fixture->panel, GTK_TYPE_BUTTON, "Stop");
   g_assert_nonnull (button);
   g_signal_emit_by_name (button, "clicked");
   for (guint i = 0; i < 60; i++)

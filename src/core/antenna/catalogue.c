@@ -398,6 +398,7 @@ static gboolean
 check_free_id (const char *id, GError **error)
 {
   g_autoptr (DwnCatalogue) catalogue = NULL;
+  DwnStackId stack;
   int index;
 
   if (!dwn_antenna_id_is_valid (id))
@@ -410,7 +411,8 @@ check_free_id (const char *id, GError **error)
   if (catalogue == NULL)
     return FALSE;
   index = dwn_catalogue_find (catalogue, id);
-  if (index < 0 || dwn_catalogue_entry (catalogue, (gsize) index)->personal)
+  if (!dwn_stack_id_parse (id, &stack)
+      && (index < 0 || dwn_catalogue_entry (catalogue, (gsize) index)->personal))
     return TRUE;
   g_set_error (error, DWN_ANTENNA_ERROR, DWN_ANTENNA_ERROR_RANGE,
                _("%s is an antenna of the program's own; choose another id"), id);

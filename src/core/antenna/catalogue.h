@@ -64,7 +64,7 @@ DwnAntenna *dwn_antenna_load (const char *path, GPtrArray *warnings, GError **er
 char *dwn_catalogue_personal_folder (void);
 
 /* Writes @antenna into that folder, durably, as ID.antenna; an older file of that name is
- * replaced. FALSE with @error where the id is not valid or is one of the program's own, or the
+ * replaced. FALSE with @error where the id is not valid, is one of the program's own or that of a stack, or the
  * disk refuses. A catalogue that stands already does not see it: make a new one. */
 gboolean dwn_catalogue_save_personal (const DwnAntenna *antenna, GError **error);
 

@@ -34,7 +34,8 @@ dwn_stack_id_parse (const char *id, DwnStackId *stack)
       if (number == NULL || !g_ascii_isdigit (*number))
         continue;
       *stack = (DwnStackId) { (DwnStack) d, g_ascii_strtod (number, &end), end + 1 };
-      return *end == '-' && *stack->of != '\0' && stack->spacing_m > 0.0;
+      /* A stack of stacks has no id: whoever looks up what it is of would go on and on. */
+      return *end == '-' && *stack->of != '\0' && stack->spacing_m > 0.0 && skip (stack->of, PREFIX) == NULL;
     }
   return FALSE;
 }

@@ -25,7 +25,7 @@ typedef struct {
   const char *of; /* id of each; points into the id */
 } DwnStackId;
 
-/* FALSE for any other id. */
+/* FALSE for any other id, a stack of stacks among them. */
 gboolean dwn_stack_id_parse (const char *id, DwnStackId *stack);
 
 /* Returns: (transfer full): the spacing to a centimetre. */
