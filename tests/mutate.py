@@ -56,7 +56,8 @@ NO_FORMULA = re.compile(r'g_return|g_assert|_Static_assert|G_STATIC_ASSERT|G_DEF
 # Room for more than is used is nothing that could be noticed, and too little is the sanitizers' matter.
 ALLOCATES = re.compile(r'\bg_(?:new0?|renew|malloc0?|array_sized_new|ptr_array_sized_new) \(')
 # What stands before a figure in the length of a declared array.
-ARRAY_LENGTH = re.compile(r'\s*(?:static |const )*(?!return )\w+ \*?\w+(?:\[[^]=]*\])*\[[^]=]*$')
+ARRAY_LENGTH = re.compile(r'\s*(?:static |const )*(?!return )\w+ (?:\*?\w+(?:\[[^]=]*\])*, )*'
+                          r'\*?\w+(?:\[[^]=]*\])*\[[^]=]*$')
 # Before the 1 of an index that says "none": callers ask whether it is negative.
 NO_INDEX = re.compile(r'(?:return|[?:=]) -$')
 
@@ -252,6 +253,13 @@ def keys_with_notes(path):
     return {'\t'.join(row[:5]): row[5:] for row in read_table(path)}
 
 
+def check_table(mutants, equivalent):
+    """A line that was changed is to be judged anew."""
+    stale = sorted(set(equivalent) - {key_of(m) for m in mutants})
+    if stale:
+        sys.exit('no mutants any more, in mutants-equivalent.tsv:\n' + '\n'.join(stale))
+
+
 def report(verdicts, equivalent):
     counts = collections.Counter(verdict for _, verdict in verdicts)
     lives = [m for m, verdict in verdicts if verdict == 'survived']
@@ -302,6 +310,9 @@ def main():
     known = {key: notes[0] for key, notes in keys_with_notes(state).items()
              if not (options.again and notes[0] == 'survived')}
     mutants, bench = ranked(top, options.seed), None
+    equivalent = keys_with_notes(pathlib.Path(__file__).with_name('mutants-equivalent.tsv'))
+    check_table(mutants, equivalent)
+    known.update(dict.fromkeys(equivalent, 'survived'))
     while time.monotonic() < end:
         left = [m for m in sample_of(mutants, known, options.sample) if key_of(m) not in known]
         if not left:
@@ -309,7 +320,7 @@ def main():
         bench = bench or Bench(top, build)
         judge(bench, left, known, state, end)
     verdicts = [(m, known[key_of(m)]) for m in sample_of(mutants, known, options.sample) if key_of(m) in known]
-    rate = report(verdicts, keys_with_notes(pathlib.Path(__file__).with_name('mutants-equivalent.tsv')))
+    rate = report(verdicts, equivalent)
     if len(verdicts) == options.sample and rate < FLOOR_PERCENT:
         sys.exit(f'below {FLOOR_PERCENT} %')
 

@@ -389,6 +389,19 @@ test_mismatch (void)
                                   1e-9);
 }
 
+static DwnPattern *
+matched_pattern (void)
+{
+  double mhz = 500, azimuth_deg = 0, gain_dbi = 0, mismatch_db = 1e-9; /* known, and nothing */
+  DwnPattern values = {
+    .id = "fit", .name = "fit", .source = "test", .n_mhz = 1, .n_azimuth = 1, .mhz = &mhz,
+    .azimuth_deg = &azimuth_deg, .gain_dbi = &gain_dbi, .price = (double) NAN,
+    .mismatch_db = &mismatch_db,
+  };
+
+  return dwn_pattern_new (&values, NULL);
+}
+
 /* Standing-wave ratios of 1.5 and 2 (return losses 13.98 and 9.54 dB) make an error between +0.56
  * and -0.60 dB: Agilent application note 64-1, from memory. Half of the span over √2 is the
  * standard deviation of a U-shaped distribution (GUM practice): 0.41 dB. 6 dB of cable between
@@ -400,13 +413,7 @@ test_ripple (void)
     "[part source]\nkind=attenuator\nname=S\nsource=test\ngain=0\nreturn-loss-db=13.9794\n"
     "[part load]\nkind=outlet\nname=L\nsource=test\nnoise-figure=0\nreturn-loss-db=9.5424\n"
     "[cable wire]\nname=W\nsource=test\na=0\nb=0.0120412\n"; /* 6.0206 dB per 100 m at 500 MHz */
-  double mhz = 500, azimuth_deg = 0, gain_dbi = 0, mismatch_db = 1e-9; /* known, and nothing */
-  DwnPattern values = {
-    .id = "fit", .name = "fit", .source = "test", .n_mhz = 1, .n_azimuth = 1, .mhz = &mhz,
-    .azimuth_deg = &azimuth_deg, .gain_dbi = &gain_dbi, .price = (double) NAN,
-    .mismatch_db = &mismatch_db,
-  };
-  g_autoptr (DwnPattern) pattern = dwn_pattern_new (&values, NULL);
+  g_autoptr (DwnPattern) pattern = matched_pattern ();
   g_autoptr (DwnPartList) list = gear_list_of_text (two_ends);
 
   for (guint length_m = 0; length_m <= 100; length_m += 100)
@@ -423,6 +430,43 @@ test_ripple (void)
       double sd_db = dwn_cascade_ripple_sd_db (cascade, chain, 0, 0);
 
       g_assert_cmpfloat_with_epsilon (sd_db, length_m == 0 ? 0.41 : 0.1025, 0.002);
+    }
+}
+
+/* Each joint adds its variance: that of 1.5 against 1.5 has half the span 8.686 · 0.2 · 0.2 = 0.347
+ * dB, over √2 0.246. A part whose return loss nobody knows adds none. */
+static void
+test_ripples_add (void)
+{
+  static const char parts[] =
+    "[part source]\nkind=attenuator\nname=S\nsource=test\ngain=0\nreturn-loss-db=13.9794\n"
+    "[part plain]\nkind=attenuator\nname=P\nsource=test\ngain=0\n"
+    "[part load]\nkind=outlet\nname=L\nsource=test\nnoise-figure=0\nreturn-loss-db=9.5424\n";
+  static const struct {
+    const char *first, *second;
+    double sd_db;
+  } cases[] = {
+    { "source", "source", 0.478 }, { "plain", "source", 0.41 }, { "source", "plain", 0 },
+    { "plain", "plain", 0 },
+  };
+  g_autoptr (DwnPattern) pattern = matched_pattern ();
+  g_autoptr (DwnPartList) list = gear_list_of_text (parts);
+
+  for (gsize i = 0; i < G_N_ELEMENTS (cases); i++)
+    {
+      Gear gear = { 0 };
+
+      gear_add_antenna (&gear, "antenna", pattern);
+      gear_add (&gear, list, "first", cases[i].first);
+      gear_join_last (&gear, NULL, 0);
+      gear_add (&gear, list, "second", cases[i].second);
+      gear_join_last (&gear, NULL, 0);
+      gear_add (&gear, list, "load", "load");
+      gear_join_last (&gear, NULL, 0);
+      g_autoptr (DwnChain) chain = gear_build (&gear, list);
+      g_autoptr (DwnCascade) cascade = dwn_cascade_new (chain, 500, 0);
+
+      g_assert_cmpfloat_with_epsilon (dwn_cascade_ripple_sd_db (cascade, chain, 0, 0), cases[i].sd_db, 0.002);
     }
 }
 
@@ -507,6 +551,7 @@ main (int argc, char **argv)
   g_test_add_func ("/cascade/way", test_way);
   g_test_add_func ("/cascade/mismatch", test_mismatch);
   g_test_add_func ("/cascade/ripple", test_ripple);
+  g_test_add_func ("/cascade/ripples-add", test_ripples_add);
   g_test_add_func ("/cascade/no-way", test_no_way);
   g_test_add_func ("/cascade/misuse", test_misuse);
   return g_test_run ();

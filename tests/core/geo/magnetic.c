@@ -173,6 +173,16 @@ test_outside_domain (gconstpointer data)
   g_assert_true (isnan (dwn_magnetic_model_declination_deg (model, &house, nan, 2026)));
   g_assert_true (isnan (dwn_magnetic_model_declination_deg (model, &house, 2e6, 2026)));
   g_assert_true (isnan (dwn_magnetic_model_declination_deg (model, &house, 0, nan)));
+
+  /* To the poles, and from 10 km under to 1,000 km above the ellipsoid (magnetic.h). */
+  const double heights_m[][2] = { { -1e4, -10050 }, { 1e6, 1.005e6 } };
+  for (gsize i = 0; i < G_N_ELEMENTS (heights_m); i++)
+    {
+      g_assert_false (isnan (dwn_magnetic_model_declination_deg (model, &house, heights_m[i][0], 2026)));
+      g_assert_true (isnan (dwn_magnetic_model_declination_deg (model, &house, heights_m[i][1], 2026)));
+    }
+  g_assert_false (isnan (dwn_magnetic_model_declination_deg (model, &(DwnLatLon) { -90, 0 }, 0, 2026)));
+  g_assert_true (isnan (dwn_magnetic_model_declination_deg (model, &(DwnLatLon) { -90.5, 0 }, 0, 2026)));
 }
 
 /* What a bad file is told. Each is the program's own file with one thing changed. */
@@ -250,6 +260,39 @@ test_damage (gconstpointer data)
     g_error ("\"%s\" does not say \"%s\"", error->message, damage->says);
 }
 
+/* As far as a file may go, and a little farther. */
+static void
+test_edges (void)
+{
+  g_autofree char *blanks = g_strnfill (200, ' ');
+  g_autofree char *text = own_file ();
+  /* The first coefficients' line, blanks before it included. */
+  const char *first = strstr (text, "  1  0 ");
+  gsize length = strcspn (first, "\r\n");
+  g_autofree char *own = g_strndup (first, length);
+  g_autofree char *full = g_strconcat (blanks + length, own, NULL);
+  g_autofree char *over = g_strconcat (" ", full, NULL);
+  const struct {
+    const char *find, *taken, *refused;
+  } edges[] = {
+    { "    2025.0 ", "    1900 ", "    1899.9 " }, { "    2025.0 ", "    2100 ", "    2100.1 " },
+    { "-29351.8 ", "1000000 ", "1000001 " }, { "-29351.8 ", "-1000000 ", "-1000001 " },
+    { own, full, over },
+  };
+
+  g_assert_cmpuint (strlen (full), ==, 200);
+  for (gsize i = 0; i < G_N_ELEMENTS (edges); i++)
+    {
+      g_autofree char *good = replace_once (text, edges[i].find, edges[i].taken);
+      g_autofree char *bad = replace_once (text, edges[i].find, edges[i].refused);
+      g_autoptr (GError) error = NULL;
+      g_autoptr (DwnMagneticModel) model = read_bytes (good, strlen (good), &error);
+
+      g_assert_no_error (error);
+      g_assert_null (read_bytes (bad, strlen (bad), NULL));
+    }
+}
+
 static void
 test_no_text (void)
 {
@@ -324,5 +367,6 @@ main (int argc, char **argv)
       g_test_add_data_func (path, &damages[i], test_damage);
     }
   g_test_add_func ("/geo/magnetic/refuses/no-text", test_no_text);
+  g_test_add_func ("/geo/magnetic/refuses/edges", test_edges);
   return g_test_run ();
 }
