@@ -148,6 +148,39 @@ test_stack_one_above_the_other (void)
   g_assert_cmpfloat (dwn_pattern_elevation_db (two, -30.0, 470.0), <=, -39.9);
 }
 
+/* Over the single antenna, two equal sources have twice its power times cos² (π S sin θ / λ) in every
+ * direction θ off their boresight, beside or above (any book on arrays), less the combiner's loss. */
+static void
+test_stack_everywhere (void)
+{
+  static const double mhz[] = { 470.0, 608.0 }, azimuth_deg[] = { 0.0, 90.0, 200.0 };
+  static const double elevation_deg[] = { -90.0, 0.0, 90.0 };
+  static const double gain_dbi[] = { 10.0, 2.0, -6.0, 12.0, 0.0, -3.0 };
+  static const double elevation_db[] = { -20.0, 0.0, -10.0, -16.0, 0.0, -12.0 };
+  const DwnPattern values = { .id = "uneven", .name = "Uneven", .n_mhz = 2, .mhz = mhz,
+                              .n_azimuth = 3, .azimuth_deg = azimuth_deg, .gain_dbi = gain_dbi,
+                              .n_elevation = 3, .elevation_deg = elevation_deg,
+                              .elevation_db = elevation_db, .price = (double) NAN };
+  const double waves = 0.7, spacing_m = waves * 299.792458 / 470.0, twice_db = 10.0 * log10 (2.0) - 0.5;
+  g_autoptr (DwnPattern) one = dwn_pattern_new (&values, NULL);
+  g_autoptr (DwnPattern) beside = dwn_pair_stack (one, DWN_STACK_HORIZONTAL, spacing_m, 0.5, NULL);
+  g_autoptr (DwnPattern) above = dwn_pair_stack (one, DWN_STACK_VERTICAL, spacing_m, 0.5, NULL);
+
+  for (int deg = -90; deg <= 90; deg += 5)
+    {
+      double factor = cos (G_PI * waves * sin (deg * G_PI / 180.0));
+      double array_db = fmax (20.0 * log10 (fabs (factor)), -40.0);
+      double single_dbi = dwn_pattern_gain_dbi (one, deg, 470.0);
+      double single_db = dwn_pattern_elevation_db (one, deg, 470.0);
+
+      g_assert_cmpfloat_with_epsilon (dwn_pattern_gain_dbi (beside, deg, 470.0),
+                                      single_dbi + twice_db + array_db, 1e-6);
+      g_assert_cmpfloat_with_epsilon (dwn_pattern_gain_dbi (above, deg, 470.0), single_dbi + twice_db, 1e-6);
+      g_assert_cmpfloat_with_epsilon (dwn_pattern_elevation_db (beside, deg, 470.0), single_db, 1e-6);
+      g_assert_cmpfloat_with_epsilon (dwn_pattern_elevation_db (above, deg, 470.0), single_db + array_db, 1e-6);
+    }
+}
+
 static void
 test_stack_refused (void)
 {
@@ -228,6 +261,7 @@ main (int argc, char **argv)
   g_test_add_func ("/pair/leaking-combiner", test_leaking_combiner);
   g_test_add_func ("/pair/stack/side-by-side", test_stack_side_by_side);
   g_test_add_func ("/pair/stack/one-above-the-other", test_stack_one_above_the_other);
+  g_test_add_func ("/pair/stack/everywhere", test_stack_everywhere);
   g_test_add_func ("/pair/stack/refused", test_stack_refused);
   g_test_add_func ("/pair/null-spacing", test_null_spacing);
   g_test_add_func ("/pair/separation", test_separation);

@@ -261,6 +261,16 @@ test_switch (Fixture *fixture, gconstpointer data)
   for (guint state = 0; state < 2; state++) /* 1 dB for the switch, from memory */
     g_assert_cmpfloat_with_epsilon (gain_db (chain, 550, state, state, 1, 0),
                                     gain_db (plain, 550, 0, 0, 1, 0) - 1, 1e-9);
+  /* It stands by the set: each antenna has a downlead of its own to it (head.h). */
+  guint n_downleads = 0;
+  for (guint e = 0; e < chain->n_edges; e++)
+    if (chain->part[chain->edge[e].to_part].kind == DWN_PART_SWITCH)
+      {
+        g_assert_cmpstr (chain->edge[e].cable, ==, "series-6");
+        g_assert_cmpfloat (chain->edge[e].length_m, ==, 15);
+        n_downleads++;
+      }
+  g_assert_cmpuint (n_downleads, ==, 2);
 }
 
 /* A mast amplifier with its inserter indoors, a surge block, four outlets on plates. @turned: listed
