@@ -52,6 +52,34 @@ test_whole (void)
   assert_whole (antenna);
 }
 
+/* Figures at the ends of their ranges are read, beyond them refused. */
+static void
+test_edges (void)
+{
+  static const struct {
+    const char *line, *taken, *refused;
+  } edges[] = {
+    { "feed-ohm 300", "feed-ohm 10000", "feed-ohm 10001" }, { "feed-ohm 300", "feed-ohm 0.5", "feed-ohm 0" },
+    { "balun-db 0.5", "balun-db 100", "balun-db 100.5" }, { "balun-db 0.5", "balun-db 0", "balun-db -0.1" },
+    { "price 25", "price 1e9", "price 1.01e9" }, { "price 25", "price 0", "price -0.1" },
+    { "mismatch-db 0.1", "mismatch-db 0", "mismatch-db -0.1" },
+  };
+
+  for (gsize i = 0; i < G_N_ELEMENTS (edges); i++)
+    for (guint beyond = 0; beyond < 2; beyond++)
+      {
+        g_auto (GStrv) halves = g_strsplit (WHOLE, edges[i].line, 2);
+        g_autofree char *text = g_strconcat (halves[0], beyond ? edges[i].refused : edges[i].taken, halves[1],
+                                             NULL);
+        g_autoptr (GError) error = NULL;
+        g_autoptr (DwnAntenna) antenna = parse (text, &error);
+
+        g_assert_true ((antenna == NULL) == beyond);
+        if (beyond)
+          g_assert_error (error, DWN_ANTENNA_ERROR, DWN_ANTENNA_ERROR_RANGE);
+      }
+}
+
 static void
 test_written_and_read_again (void)
 {
@@ -196,6 +224,7 @@ main (int argc, char **argv)
       g_test_add_data_func (path, &refused_cases[i], test_refused);
     }
   g_test_add_func ("/antenna/whole", test_whole);
+  g_test_add_func ("/antenna/edges", test_edges);
   g_test_add_func ("/antenna/written-and-read-again", test_written_and_read_again);
   g_test_add_func ("/antenna/written-name-is-one-line", test_written_name_is_one_line);
   g_test_add_func ("/antenna/pattern-refused", test_pattern_refused);

@@ -211,6 +211,22 @@ ridge_query (const OwnProfile *own)
 }
 
 /* Moved samples on the same ground: resampling may cost what a coarser profile costs, no more. */
+/* The mean of the middle 80 % of the profile, and of nothing beside it: a tenth at either end is left
+ * out (the algorithm's average terrain height). */
+static void
+test_mean_height (void)
+{
+  double around_m[25];
+  double *height_m = around_m + 2; /* 20 intervals */
+
+  for (int i = 0; i < 25; i++)
+    around_m[i] = 1e9;
+  for (int i = 0; i <= 20; i++)
+    height_m[i] = i < 2 || i > 18 ? 5000 : 100 + i * i;
+  /* Σ i² from 2 to 18 is 18 · 19 · 37 / 6 - 1 = 2108, over 17 samples. */
+  g_assert_cmpfloat_with_epsilon (dwn_itm_mean_height_m (height_m, 20), 100 + 2108 / 17.0, 1e-9);
+}
+
 /* Eq. (5.11) of the algorithm (Hufford, "The ITS Irregular Terrain Model, version 1.2.2", 1995): off
  * the middle of time, locations and situations at once the deviations in time and place add up, and
  * those of situations grow by T² / (7.8 + z²) and L² / (24 + z²). */
@@ -545,6 +561,7 @@ main (int argc, char **argv)
   areas = add_rows ("area", 5, "itm-area.csv", test_area);
   variabilities = add_rows ("variability", 63, "itm-variability.csv", test_variability);
   primitives = add_rows ("primitive", 31, "itm-primitives.csv", test_primitive);
+  g_test_add_func ("/itm/mean-height", test_mean_height);
   g_test_add_func ("/itm/three-shares", test_three_shares);
   g_test_add_func ("/itm/siting", test_siting);
   g_test_add_func ("/itm/uneven", test_uneven);

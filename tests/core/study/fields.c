@@ -94,6 +94,38 @@ test_height (gconstpointer data)
   fixture_close (&f);
 }
 
+/* A profile may be as long as the way to the station give or take 1 % and 100 m; one of
+ * another length was drawn for another place, and the curves do without it. */
+static void
+test_stale_profile (void)
+{
+  static const struct {
+    int side;
+    double off_m;
+    gboolean taken;
+  } cases[] = { { -1, -3, FALSE }, { -1, 3, TRUE }, { 0, 0, TRUE }, { 1, -3, TRUE }, { 1, 3, FALSE } };
+  Fixture bare;
+
+  fixture_open (&bare, "", "", "");
+  double way_m = bare.fields->arrival[0].distance_m, slack_m = 0.01 * way_m + 100;
+  fixture_close (&bare);
+  for (gsize i = 0; i < G_N_ELEMENTS (cases); i++)
+    {
+      GString *text = g_string_new (NULL);
+      Fixture f;
+
+      g_string_append_printf (text, "<paths><profile station='north' length-m='%.0f'><heights-dm>",
+                              way_m + cases[i].side * slack_m + cases[i].off_m);
+      for (guint k = 0; k < N_SAMPLES; k++)
+        g_string_append (text, "1000 ");
+      g_string_append (text, "</heights-dm></profile></paths>");
+      g_autofree char *paths = g_string_free (text, FALSE);
+      fixture_open (&f, "", "agl-m='300' haat-m='300'", paths);
+      g_assert_true ((f.fields->arrival[0].profile != NULL) == cases[i].taken);
+      fixture_close (&f);
+    }
+}
+
 /* Average terrain counts from 3 to 16 km from the transmitter (47 CFR 73.313): of the samples, which
  * are 222.165 m apart, number 14 at 3,110 m to number 72 at 15,996 m. Ground of 100 m but for one of
  * them, 590 m higher, averages to 110 m, whatever stands nearer or farther. */
@@ -228,6 +260,7 @@ main (int argc, char **argv)
   g_test_init (&argc, &argv, NULL);
   ADD_TABLE (heights, "/fields/height/", test_height)
   ADD_TABLE (models, "/fields/model/", test_model)
+  g_test_add_func ("/fields/stale-profile", test_stale_profile);
   g_test_add_func ("/fields/average-terrain", test_average_terrain);
   g_test_add_func ("/fields/range", test_range);
   g_test_add_func ("/fields/no-opinion", test_no_opinion);

@@ -154,7 +154,20 @@ test_rotator (void)
                   "<join from='a' to='tv'/><join from='b' to='amp'/><join from='amp' to='tv2'/>");
       /* The first outlet is that of the amplifier. */
       for (guint i = 0; i < 2; i++)
-        headroom_db[k][i] = house->budget->reception[i * house->budget->n_outlets].headroom_db;
+        {
+          const DwnReception *reception = &house->budget->reception[i * house->budget->n_outlets];
+          const DwnChain *gear = house->plan->gear;
+          double aim_deg = k == 0 ? 90.0 * i : k == 1 ? 0.0 : 90.0;
+
+          headroom_db[k][i] = reception->headroom_db;
+          g_assert_cmpstr (gear->part[gear->antenna[reception->antenna]].id, ==, "b");
+          /* Aimed at the station it has all its pattern's gain. */
+          if (aim_deg == 90.0 * i)
+            g_assert_cmpfloat_with_epsilon (
+              reception->antenna_dbi,
+              dwn_pattern_gain_dbi (gear->part[gear->antenna[reception->antenna]].pattern, 0.0,
+                                    house->plan->stations->station[i].mhz), 0.01);
+        }
       house_close (house);
     }
   g_assert_cmpfloat_with_epsilon (headroom_db[0][0], headroom_db[1][0], 1e-3);
