@@ -280,6 +280,20 @@ test_edges (void)
     { own, full, over },
   };
 
+  /* A mebibyte, filled up with lines of remarks. */
+  for (gsize size = 1 << 20; size <= (1 << 20) + 1; size++)
+    {
+      GString *long_text = g_string_new (text);
+
+      while (long_text->len + 64 < size)
+        g_string_append (long_text, "# remarks\n");
+      while (long_text->len < size)
+        g_string_append_c (long_text, '#');
+      g_autofree char *filled = g_string_free (long_text, FALSE);
+      g_autoptr (DwnMagneticModel) model = read_bytes (filled, size, NULL);
+      g_assert_true ((model != NULL) == (size == 1 << 20));
+    }
+
   g_assert_cmpuint (strlen (full), ==, 200);
   for (gsize i = 0; i < G_N_ELEMENTS (edges); i++)
     {

@@ -218,6 +218,10 @@ test_over_trees (void)
       g_assert_cmpfloat (share_of (&term, &at).db, <=, before_db);
       before_db = share_of (&term, &at).db;
     }
+  /* What comes in from 3 m higher over 40 m passes the trees as it would 3 m further up the mast. */
+  DwnHouseWay steep = way_at (0, 545, 9, TRUE), raised = way_at (0, 545, 12, TRUE);
+  steep.elevation_deg = atan (3.0 / 40.0) * 180.0 / G_PI;
+  g_assert_cmpfloat_with_epsilon (share_of (&term, &steep).db, share_of (&term, &raised).db, 1e-9);
 }
 
 #define ROOF "<loss kind='roof' of='tile' from-deg='300' to-deg='60'/>"
