@@ -197,6 +197,25 @@ test_trees (void)
   g_assert_false (dwn_house_has_seasons (&(DwnSite) { .n_losses = 1, .loss = &term }));
 }
 
+/* P.2108 speaks from 30 MHz to 3 GHz; beyond, houses around take nothing that anybody knows. */
+static void
+test_clutter_beyond (void)
+{
+  static const double mhz[] = { 29, 30, 3000, 3001 };
+  DwnHouseLoss term;
+
+  dwn_house_loss_init (&term, DWN_HOUSE_CLUTTER);
+  term.of = "suburban";
+  for (gsize i = 0; i < G_N_ELEMENTS (mhz); i++)
+    {
+      DwnHouseWay way = way_at (0, mhz[i], 2, TRUE);
+      gboolean inside = mhz[i] >= 30 && mhz[i] <= 3000;
+
+      g_assert_true (inside ? share_of (&term, &way).db > 0 : share_of (&term, &way).db == 0);
+      g_assert_true (inside || share_of (&term, &way).sd_db == 0);
+    }
+}
+
 /* A dense wood as high as the line just touches: half the field passes over it, 6.03 dB by the fit
  * of P.526-15 eq. (31); through 2 km of it comes nothing. Raising the antenna ends the loss. */
 static void
@@ -377,6 +396,7 @@ main (int argc, char **argv)
   g_test_add_func ("/house/buildings", test_buildings);
   g_test_add_func ("/house/clutter", test_clutter);
   g_test_add_func ("/house/trees", test_trees);
+  g_test_add_func ("/house/clutter-beyond", test_clutter_beyond);
   g_test_add_func ("/house/over-trees", test_over_trees);
   g_test_add_func ("/house/budget", test_budget);
   g_test_add_func ("/house/seasons", test_seasons);
