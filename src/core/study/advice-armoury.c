@@ -61,6 +61,7 @@ fill_station (DwnArmoury *armoury, const DwnPlan *plan, const DwnFields *fields,
       most = fmax (most, (double) armoury->line[at]);
     }
   armoury->most_line[own] = most;
+  armoury->most_line_of_all[i] = MAX (armoury->most_line_of_all[i], most);
 }
 
 /* The most and the least that any aim of a block lets through. */
@@ -113,6 +114,7 @@ allocate (DwnArmoury *armoury)
   armoury->block_least = armoury->block_most + blocks;
   armoury->feed = g_new (double, 2 * stations + 1);
   armoury->most_line = armoury->feed + stations;
+  armoury->most_line_of_all = g_new0 (double, armoury->n_stations + 1);
   armoury->look_gain = g_new (double, 2 * stations * armoury->n_stations + 1);
   armoury->look_sd_db = armoury->look_gain + stations * armoury->n_stations;
 }
@@ -157,5 +159,6 @@ dwn_armoury_clear (DwnArmoury *armoury)
   g_free (armoury->line);
   g_free (armoury->block_most);
   g_free (armoury->feed);
+  g_free (armoury->most_line_of_all);
   g_free (armoury->look_gain);
 }

@@ -95,7 +95,10 @@ bound_configuration (const Bound *self, guint c)
                                  self->partners.help_mw);
   if (!(most > 0.0))
     return;
-  dwn_side_most (side, self->r)[c] = (float) (most / self->row->needed * (1.0 + 1e-6));
+  float ratio = (float) (most / self->row->needed * (1.0 + 1e-6));
+  float *most_of = &side->most_of[(gsize) self->r * self->scales->advisor->armoury.n + c / side->n_aims];
+  dwn_side_most (side, self->r)[c] = ratio;
+  *most_of = MAX (*most_of, ratio);
   for (guint w = 0; w < side->n_words; w++)
     side->holds[(gsize) c * side->n_words + w] |= goal->carried[(gsize) self->row->j * goal->n_words + w];
 }
@@ -104,15 +107,14 @@ bound_configuration (const Bound *self, guint c)
 static void
 bound_antenna (const Bound *self, guint k)
 {
-  guint n_aims = self->side->n_aims, at[DWN_RUNG_ANTENNAS] = { 0 };
+  guint n_aims = self->side->n_aims;
 
   for (guint aim = 0; aim < n_aims; aim += DWN_BLOCK_AIMS)
     {
       guint c = k * n_aims + aim;
 
-      at[self->a] = dwn_rig_block (self->scales->advisor, self->scales->rig, self->a, c);
-      if (!self->row->helped
-          && !(dwn_scales_weigh_blocks (self->scales, self->row, 1u << self->a, at) > 0.0))
+      guint block = dwn_rig_block (self->scales->advisor, self->scales->rig, self->a, c);
+      if (!self->row->helped && !(dwn_scales_weigh_block (self->scales, self->row, self->a, block) > 0.0))
         continue;
       for (guint end = c + MIN (DWN_BLOCK_AIMS, n_aims - aim); c < end; c++)
         bound_configuration (self, c);
@@ -265,22 +267,33 @@ fill_groups (DwnGrouping *self, const DwnSide *side, const DwnGoal *goal)
   qsort (self->group, self->n, sizeof *self->group, compare_groups);
 }
 
+/* A row's services for the configurations of one antenna that might hold it with this much margin. */
+static void
+fill_firm_row (const DwnSide *side, guint k, guint r, const guint64 *carried, float least_ratio, guint64 *holds)
+{
+  const float *most = dwn_side_most (side, r);
+
+  for (guint c = k * side->n_aims; c < (k + 1) * side->n_aims; c++)
+    if (most[c] > 0.0f && most[c] >= least_ratio)
+      for (guint w = 0; w < side->n_words; w++)
+        holds[(gsize) c * side->n_words + w] |= carried[w];
+}
+
 /* What each configuration might hold with this much margin. */
 static void
 fill_firm (const DwnSide *side, const DwnScales *scales, float least_ratio, guint64 *holds)
 {
   const DwnGoal *goal = &scales->advisor->goal;
+  guint many = scales->advisor->armoury.n;
 
   for (guint r = 0; r < side->n_rows; r++)
     {
       const guint64 *carried =
         &goal->carried[(gsize) g_array_index (scales->rows, DwnRow, r).j * goal->n_words];
-      const float *most = dwn_side_most (side, r);
 
-      for (guint c = 0; c < side->n; c++)
-        if (most[c] > 0.0f && most[c] >= least_ratio)
-          for (guint w = 0; w < side->n_words; w++)
-            holds[(gsize) c * side->n_words + w] |= carried[w];
+      for (guint k = 0; k < many; k++)
+        if (side->most_of[(gsize) r * many + k] >= least_ratio)
+          fill_firm_row (side, k, r, carried, least_ratio, holds);
     }
 }
 
@@ -335,6 +348,7 @@ dwn_side_init (DwnSide *side, const DwnScales *scales, guint a)
   find_used (side, advisor, scales->rig, a);
   side->holds = g_new0 (guint64, (gsize) side->n * side->n_words + 1);
   side->most = g_new0 (float, (gsize) side->n * side->n_rows + 1);
+  side->most_of = g_new0 (float, (gsize) advisor->armoury.n * side->n_rows + 1);
   side->extras = g_new0 (guint64, (gsize) side->n * advisor->goal.n_extra_words + 1);
   side->extras_known = g_new0 (gboolean, side->n + 1);
   for (guint r = 0; r < side->n_rows; r++)
@@ -348,6 +362,7 @@ dwn_side_clear (DwnSide *side)
   g_free (side->used);
   g_free (side->holds);
   g_free (side->most);
+  g_free (side->most_of);
   g_free (side->extras);
   g_free (side->extras_known);
 }

@@ -27,6 +27,7 @@ typedef struct {
   gboolean *used;        /* [armoury.n]: the rig takes this antenna here */
   guint64 *holds;        /* [n configurations][n_words]: services that it might hold */
   float *most;           /* [n_rows][n]: of each row carrier over needed at most; 0: not held */
+  float *most_of;        /* [n_rows][armoury.n]: no less than that over all aims of an antenna */
   guint64 *extras;       /* [n][n_extra_words]: what it might hold of them, once known */
   gboolean *extras_known;
 } DwnSide;

@@ -260,22 +260,30 @@ might_keep (const DwnSearch *self, guint a, guint configuration, const guint64 *
   return TRUE;
 }
 
-/* How far antenna @a can turn at most without losing what is its @own. */
-guint
-dwn_candidate_turn_deg (const DwnSearch *self, guint a, guint configuration, const guint64 *own)
+/* How far @antenna can turn at most in place @a without losing what is its @own: from each of its aims
+ * over the run of aims, past north, at which it might keep that. */
+void
+dwn_candidate_turns_deg (const DwnSearch *self, guint a, guint antenna, const guint64 *own, guint *turn_deg)
 {
-  const DwnSide *side = &self->side[a];
-  guint first = configuration / side->n_aims * side->n_aims, aim = configuration % side->n_aims;
-  guint right = 0, left = 0, last = side->n_aims - 1;
+  guint n = self->side[a].n_aims, step_deg = self->advisor->armoury.step_deg, gap = 0;
 
-  if (self->rig->turns && a == 0)
-    return 360;
-  while (right < last && might_keep (self, a, first + (aim + right + 1) % side->n_aims, own))
-    right++;
-  while (right + left < last
-         && might_keep (self, a, first + (aim + side->n_aims - left - 1) % side->n_aims, own))
-    left++;
-  return (right + left + 1) * self->advisor->armoury.step_deg;
+  while (gap < n && might_keep (self, a, antenna * n + gap, own))
+    gap++;
+  if (gap == n || (self->rig->turns && a == 0))
+    {
+      for (guint aim = 0; aim < n; aim++)
+        turn_deg[aim] = 360;
+      return;
+    }
+  for (guint from = 1, run; from <= n; from += run + 1)
+    {
+      run = 0;
+      while (from + run < n && might_keep (self, a, antenna * n + (gap + from + run) % n, own))
+        run++;
+      for (guint k = 0; k < run; k++)
+        turn_deg[(gap + from + k) % n] = run * step_deg;
+      turn_deg[(gap + from + run) % n] = step_deg;
+    }
 }
 
 guint
@@ -388,6 +396,19 @@ dwn_candidate_uses_all (const DwnSearch *self, const guint *configuration)
       if (self->station[row->j])
         used |= dwn_scales_strongest (&self->scales, row, configuration);
     }
+  return used == all;
+}
+
+/* Might each of the first @n antennas bring something, wherever it looks within its block? */
+gboolean
+dwn_candidate_may_use_all (const DwnSearch *self, guint n, const guint *block)
+{
+  guint all = (1u << n) - 1, used = 0;
+
+  if (!self->scales.alike)
+    return TRUE;
+  for (guint k = 0; k < self->n_listed && used != all; k++)
+    used |= dwn_scales_strongest_in (&self->scales, dwn_search_row_at (self, self->list[k].first), n, block);
   return used == all;
 }
 

@@ -64,6 +64,7 @@ typedef struct {
   float *line;           /* the same as gain, with what the feed lets through */
   double *feed;          /* [n][n_stations]: ratio that the feed lets through */
   double *most_line;     /* [n][n_stations]: over all aims */
+  double *most_line_of_all; /* [n_stations]: over all antennas too */
   guint n_blocks;        /* of up to DWN_BLOCK_AIMS neighbouring aims */
   float *block_most, *block_least; /* [n][n_blocks][n_stations]: of line, over the aims of a block */
   double *look_gain, *look_sd_db; /* [n][n_stations looked at][n_stations]: from a rotator */
@@ -97,6 +98,32 @@ dwn_armoury_aim_deg (const DwnArmoury *armoury, guint configuration)
   return configuration % armoury->n_aims * armoury->step_deg;
 }
 
+/* What one antenna at one configuration brings to a station at a tuner. Candidates are sums of these, and
+ * each is asked for so often that it is kept from the first time on. */
+typedef struct {
+  double root_mw;        /* root of the carrier */
+  float noise_mw;        /* from outside beyond room temperature, and other stations */
+  float help_mw;         /* partners in a single-frequency network */
+  guint stamp;           /* of the rig for which it is known */
+} DwnShare;
+
+/* The same over a block of aims. */
+typedef struct {
+  double most_root_mw, least_root_mw;
+  float noise_mw;        /* at least */
+  float help_mw;         /* at most */
+  guint stamp;
+} DwnBlockShare;
+
+/* Those of one rig after the other: a stamp tells them apart, so that the next finds a clean table
+ * without anybody cleaning it. */
+typedef struct {
+  guint stamp;
+  gsize size[DWN_RUNG_ANTENNAS], block_size[DWN_RUNG_ANTENNAS];
+  DwnShare *share[DWN_RUNG_ANTENNAS];            /* [configuration][row] */
+  DwnBlockShare *block_share[DWN_RUNG_ANTENNAS]; /* [block][row] */
+} DwnShares;
+
 /* Everything that the rungs share. */
 typedef struct {
   const DwnPlan *plan;
@@ -107,6 +134,7 @@ typedef struct {
   double below_top_m[DWN_RUNG_ANTENNAS];
   DwnPolarisation polarisation[DWN_RUNG_ANTENNAS];
   GCancellable *cancellable;
+  DwnShares *shares;
   guint *choice[DWN_RUNG_ANTENNAS + 1]; /* advice-rig.c, by the number of antennas: as they come up */
 } DwnAdvisor;
 

@@ -60,16 +60,18 @@ is_nothing (const DwnScales *self, const DwnRow *row, const DwnOther *other)
   const DwnArmoury *armoury = &self->advisor->armoury;
   double most_mw = 0.0;
 
+  if (other->helps)
+    return FALSE;
   for (guint a = 0; a < self->rig->n; a++)
-    for (guint k = 0; k < armoury->n; k++)
-      {
-        gsize own = (gsize) k * armoury->n_stations + other->i;
-        double line = self->rig->turns && a == 0 ? dwn_scales_line (self, a, k, row->i, other->i)
-                                                 : armoury->most_line[own];
+    {
+      double line = armoury->most_line_of_all[other->i];
 
-        most_mw = fmax (most_mw, other->coef_mw[a] * line);
-      }
-  return !other->helps && most_mw < DWN_SCALES_SLACK * row->noise_mw;
+      for (guint k = 0; self->rig->turns && a == 0 && k < armoury->n; k++)
+        line = k == 0 ? dwn_scales_line (self, a, k, row->i, other->i)
+                      : MAX (line, dwn_scales_line (self, a, k, row->i, other->i));
+      most_mw = MAX (most_mw, other->coef_mw[a] * line);
+    }
+  return most_mw < DWN_SCALES_SLACK * row->noise_mw;
 }
 
 static void
@@ -146,7 +148,7 @@ add_row (DwnScales *self, GArray *rows, guint j, guint i, guint sink)
 {
   const DwnBudgetBase *base = self->base;
   double gear = base->sink_noise[(gsize) i * base->n_sinks + self->sink[sink]];
-  DwnRow row = { .j = j, .i = i, .sink = sink };
+  DwnRow row = { .at = self->n_rows, .j = j, .i = i, .sink = sink };
 
   if (isnan (gear))
     return;
@@ -163,6 +165,7 @@ add_row (DwnScales *self, GArray *rows, guint j, guint i, guint sink)
   fill_thresholds (self, &row);
   add_others (self, &row);
   g_array_append_val (rows, row);
+  self->n_rows++;
 }
 
 static void
@@ -302,6 +305,33 @@ add_stage (DwnScales *self, guint m)
   g_array_append_val (self->stages, stage);
 }
 
+/* Room for a rig's shares, none of which is known. */
+static void
+begin_shares (const DwnScales *self)
+{
+  const DwnArmoury *armoury = &self->advisor->armoury;
+  DwnShares *shares = self->shares;
+
+  shares->stamp++;
+  for (guint a = 0; a < self->rig->n; a++)
+    {
+      gboolean turns = self->rig->turns && a == 0;
+      gsize size = (gsize) armoury->n * dwn_rig_n_aims (self->advisor, self->rig, a) * self->n_rows;
+      gsize block_size = (gsize) armoury->n * (turns ? 1 : armoury->n_blocks) * self->n_rows;
+
+      if (size > shares->size[a])
+        {
+          g_free (shares->share[a]);
+          shares->share[a] = g_new0 (DwnShare, shares->size[a] = size);
+        }
+      if (block_size > shares->block_size[a])
+        {
+          g_free (shares->block_share[a]);
+          shares->block_share[a] = g_new0 (DwnBlockShare, shares->block_size[a] = block_size);
+        }
+    }
+}
+
 /* Do stations reach every tuner through the antennas in the same proportion as they reach the
  * outlet's first? */
 static gboolean
@@ -329,7 +359,7 @@ dwn_scales_init (DwnScales *self, const DwnAdvisor *advisor, const DwnRig *rig)
 {
   const DwnBudgetBase *base = rig->base;
 
-  *self = (DwnScales) { .advisor = advisor, .rig = rig, .base = base };
+  *self = (DwnScales) { .advisor = advisor, .rig = rig, .base = base, .shares = advisor->shares };
   self->rows = g_array_new (FALSE, FALSE, sizeof (DwnRow));
   self->extra_rows = g_array_new (FALSE, FALSE, sizeof (DwnRow));
   self->others = g_array_new (FALSE, FALSE, sizeof (DwnOther));
@@ -342,6 +372,7 @@ dwn_scales_init (DwnScales *self, const DwnAdvisor *advisor, const DwnRig *rig)
       self->sink[self->n_sinks++] = k;
   self->alike = self->n_sinks > 0 && is_alike (self);
   list_rows (self);
+  begin_shares (self);
   for (guint m = 0; m < base->n_stages; m++)
     add_stage (self, m);
 }
@@ -359,14 +390,14 @@ dwn_scales_clear (DwnScales *self)
 /* Weighing */
 
 /* Other stations through antenna @a: interference, and what helps. */
-static double
-weigh_others_of (const DwnScales *self, const DwnRow *row, guint a, guint configuration, double *help_mw)
+static void
+add_others_share (const DwnScales *self, const DwnRow *row, guint a, guint configuration, DwnShare *share)
 {
   const DwnArmoury *armoury = &self->advisor->armoury;
   const DwnOther *other = &g_array_index (self->others, DwnOther, row->first_other);
   const float *line = &armoury->line[dwn_armoury_at (armoury, configuration)];
   gboolean turns = self->rig->turns && a == 0;
-  double sum = 0.0;
+  double noise_mw = 0.0, help_mw = 0.0;
 
   for (guint k = 0; k < row->n_others; k++)
     {
@@ -375,24 +406,25 @@ weigh_others_of (const DwnScales *self, const DwnRow *row, guint a, guint config
                            : (double) line[other[k].i]);
 
       if (other[k].helps)
-        *help_mw += mw;
+        help_mw += mw;
       else
-        sum += mw;
+        noise_mw += mw;
     }
-  return sum;
+  share->noise_mw = (float) (dwn_scales_excess_mw (self, row, a, configuration) + noise_mw);
+  share->help_mw = (float) help_mw;
 }
 
-/* The same through several antennas, a bit each. */
-static double
-weigh_others (const DwnScales *self, const DwnRow *row, guint antennas, const guint *configuration,
-              double *help_mw)
+static const DwnShare *
+share_of (const DwnScales *self, const DwnRow *row, guint a, guint configuration)
 {
-  double sum = 0.0;
+  DwnShare *share = &self->shares->share[a][(gsize) configuration * self->n_rows + row->at];
 
-  for (guint a = 0; row->n_others > 0 && a < self->rig->n; a++)
-    if ((antennas >> a & 1) != 0)
-      sum += weigh_others_of (self, row, a, configuration[a], help_mw);
-  return sum;
+  if (share->stamp == self->shares->stamp)
+    return share;
+  share->stamp = self->shares->stamp;
+  share->root_mw = sqrt (row->coef_mw[a] * dwn_scales_line (self, a, configuration, row->i, row->i));
+  add_others_share (self, row, a, configuration, share);
+  return share;
 }
 
 /* Largest of margin − z σ over all the noise that partners may add (@disturbed): the margin falls
@@ -447,8 +479,11 @@ dwn_scales_most (const DwnScales *self, const DwnRow *row, guint a, guint config
 
   if (carrier_mw < row->never * noise_mw && !row->helped)
     return 0.0;
+  DwnShare share_here;
   at[a] = configuration;
-  noise_mw += weigh_others (self, row, 1u << a, at, &carrier_mw);
+  add_others_share (self, row, a, configuration, &share_here); /* asked once: not worth keeping */
+  carrier_mw += (double) share_here.help_mw;
+  noise_mw = row->noise_mw + other_noise_mw + (double) share_here.noise_mw;
   double ratio = carrier_mw / noise_mw;
   if (ratio < row->never)
     return 0.0;
@@ -484,30 +519,35 @@ dwn_scales_overloaded (const DwnScales *self, const guint *configuration, guint 
   return sinks;
 }
 
+/* Several antennas together, at the worst phase. */
 typedef struct {
-  double carrier_mw;
+  double carrier_mw, noise_mw;
   guint antenna; /* the strongest */
-} Carrier;
+} Sum;
 
-static Carrier
-carrier_of (const DwnScales *self, const DwnRow *row, guint antennas, const guint *configuration)
+static Sum
+sum_of (const DwnScales *self, const DwnRow *row, guint antennas, const guint *configuration)
 {
-  double strongest = 0.0, amplitudes = 0.0;
-  guint antenna = 0;
+  double strongest = 0.0, amplitudes = 0.0, help_mw = 0.0;
+  Sum sum = { .noise_mw = row->noise_mw };
 
   for (guint a = 0; a < self->rig->n; a++)
     {
       if ((antennas >> a & 1) == 0)
         continue;
-      double mw = row->coef_mw[a] * dwn_scales_line (self, a, configuration[a], row->i, row->i);
-      amplitudes += sqrt (mw);
-      if (mw > strongest)
+      const DwnShare *share = share_of (self, row, a, configuration[a]);
+      amplitudes += share->root_mw;
+      sum.noise_mw += (double) share->noise_mw;
+      help_mw += (double) share->help_mw;
+      if (share->root_mw > strongest)
         {
-          strongest = mw;
-          antenna = a;
+          strongest = share->root_mw;
+          sum.antenna = a;
         }
     }
-  return (Carrier) { dwn_worst_phase_mw (strongest, amplitudes), antenna };
+  double left = MAX (2.0 * strongest - amplitudes, 0.0); /* as dwn_worst_phase_mw() */
+  sum.carrier_mw = left * left + help_mw;
+  return sum;
 }
 
 /* With the whole noise, of which the external part of those antennas varies. */
@@ -523,23 +563,16 @@ sigma_db (const DwnScales *self, const DwnRow *row, guint antennas, const guint 
 double
 dwn_scales_weigh (const DwnScales *self, const DwnRow *row, guint antennas, const guint *configuration)
 {
-  Carrier carrier = carrier_of (self, row, antennas, configuration);
-  double noise_mw = row->noise_mw;
+  Sum sum = sum_of (self, row, antennas, configuration);
+  double ratio = sum.carrier_mw / sum.noise_mw;
 
-  if (carrier.carrier_mw < row->never * noise_mw && !row->helped)
-    return 0.0;
-  for (guint a = 0; a < self->rig->n; a++)
-    if ((antennas >> a & 1) != 0)
-      noise_mw += dwn_scales_excess_mw (self, row, a, configuration[a]);
-  noise_mw += weigh_others (self, row, antennas, configuration, &carrier.carrier_mw);
-  double ratio = carrier.carrier_mw / noise_mw;
   if (ratio < row->never)
     return 0.0;
   if (ratio >= row->sure)
     return ratio / row->needed;
-  guint a = carrier.antenna;
+  guint a = sum.antenna;
   double sd_db = dwn_scales_sd_db (self, a, configuration[a], row->i);
-  double share = ambient_mw (self, row, antennas, configuration) / noise_mw;
+  double share = ambient_mw (self, row, antennas, configuration) / sum.noise_mw;
   /* Antennas that are left out may add noise of their own, and so lessen the share from outside. */
   double spare_db = most_spare_db (dwn_db_of_ratio (ratio / row->needed),
                                    fixed_db2 (self, row, a, configuration[a]) + sd_db * sd_db,
@@ -566,75 +599,109 @@ span_of (const DwnScales *self, guint a, guint block, guint at, guint i)
   return (Span) { (double) armoury->block_most[own], (double) armoury->block_least[own] };
 }
 
-/* At the worst phase, at most: each in turn the strongest at its best, the others at their least. */
-static double
-most_carrier_mw (const DwnScales *self, const DwnRow *row, guint antennas, const guint *block)
-{
-  double most[DWN_RUNG_ANTENNAS] = { 0 }, least[DWN_RUNG_ANTENNAS] = { 0 }, sum = 0.0, left = 0.0;
-
-  for (guint a = 0; a < self->rig->n; a++)
-    if ((antennas >> a & 1) != 0)
-      {
-        Span span = span_of (self, a, block[a], row->i, row->i);
-
-        most[a] = sqrt (row->coef_mw[a] * span.most);
-        least[a] = sqrt (row->coef_mw[a] * span.least);
-        sum += least[a];
-      }
-  for (guint a = 0; a < self->rig->n; a++)
-    left = fmax (left, most[a] + least[a] - sum);
-  return left * left;
-}
-
-/* Noise from outside and other stations, at least; what helps is added to the carrier, at most. */
-static double
-least_noise_mw (const DwnScales *self, const DwnRow *row, guint a, guint block, double *carrier_mw)
+/* Noise from outside and other stations, at least; what helps, at most. */
+static void
+add_others_block_share (const DwnScales *self, const DwnRow *row, guint a, guint block, DwnBlockShare *share)
 {
   const DwnArmoury *armoury = &self->advisor->armoury;
   const DwnOther *other = &g_array_index (self->others, DwnOther, row->first_other);
   guint antenna = dwn_rig_block_antenna (self->advisor, self->rig, a, block);
-  double sum = row->reach_mw[a] * (row->ambient - 1.0)
-               * armoury->feed[(gsize) antenna * armoury->n_stations + row->i];
+  double help_mw = 0.0, noise_mw = row->reach_mw[a] * (row->ambient - 1.0)
+                                   * armoury->feed[(gsize) antenna * armoury->n_stations + row->i];
 
   for (guint k = 0; k < row->n_others; k++)
     {
       Span span = span_of (self, a, block, row->i, other[k].i);
 
       if (other[k].helps)
-        *carrier_mw += other[k].coef_mw[a] * span.most;
+        help_mw += other[k].coef_mw[a] * span.most;
       else
-        sum += other[k].coef_mw[a] * span.least;
+        noise_mw += other[k].coef_mw[a] * span.least;
     }
-  return sum;
+  share->noise_mw = (float) noise_mw;
+  share->help_mw = (float) help_mw;
+}
+
+static void
+fill_block_share (const DwnScales *self, const DwnRow *row, guint a, guint block, DwnBlockShare *share)
+{
+  Span span = span_of (self, a, block, row->i, row->i);
+
+  share->stamp = self->shares->stamp;
+  share->most_root_mw = sqrt (row->coef_mw[a] * span.most);
+  share->least_root_mw = sqrt (row->coef_mw[a] * span.least);
+  add_others_block_share (self, row, a, block, share);
+}
+
+static const DwnBlockShare *
+block_share_of (const DwnScales *self, const DwnRow *row, guint a, guint block)
+{
+  DwnBlockShare *share = &self->shares->block_share[a][(gsize) block * self->n_rows + row->at];
+
+  if (share->stamp != self->shares->stamp)
+    fill_block_share (self, row, a, block, share);
+  return share;
 }
 
 double
+dwn_scales_weigh_block (const DwnScales *self, const DwnRow *row, guint a, guint block)
+{
+  DwnBlockShare share;
+
+  fill_block_share (self, row, a, block, &share);
+  double ratio = (share.most_root_mw * share.most_root_mw + (double) share.help_mw)
+                 / (row->noise_mw + (double) share.noise_mw) * (1.0 + DWN_SCALES_SLACK);
+  return ratio < row->never ? 0.0 : ratio / row->needed;
+}
+
+/* At the worst phase at most: each in turn the strongest at its best, the others at their least. */
+double
 dwn_scales_weigh_blocks (const DwnScales *self, const DwnRow *row, guint antennas, const guint *block)
 {
-  double carrier_mw = most_carrier_mw (self, row, antennas, block), noise_mw = row->noise_mw;
+  double noise_mw = row->noise_mw, help_mw = 0.0, least = 0.0, ahead = 0.0;
 
-  if (carrier_mw < row->never * noise_mw && !row->helped)
-    return 0.0;
   for (guint a = 0; a < self->rig->n; a++)
     if ((antennas >> a & 1) != 0)
-      noise_mw += least_noise_mw (self, row, a, block[a], &carrier_mw);
-  double ratio = carrier_mw / noise_mw * (1.0 + 1e-9);
+      {
+        const DwnBlockShare *share = block_share_of (self, row, a, block[a]);
+
+        least += share->least_root_mw;
+        ahead = MAX (ahead, share->most_root_mw + share->least_root_mw);
+        noise_mw += (double) share->noise_mw;
+        help_mw += (double) share->help_mw;
+      }
+  double left = MAX (ahead - least, 0.0);
+  double ratio = (left * left + help_mw) / noise_mw * (1.0 + DWN_SCALES_SLACK);
   return ratio < row->never ? 0.0 : ratio / row->needed;
 }
 
 guint
 dwn_scales_strongest (const DwnScales *self, const DwnRow *row, const guint *configuration)
 {
-  double mw[DWN_RUNG_ANTENNAS], strongest = 0.0;
+  double root_mw[DWN_RUNG_ANTENNAS], strongest = 0.0;
   guint antennas = 0;
 
   for (guint a = 0; a < self->rig->n; a++)
     {
-      mw[a] = row->coef_mw[a] * dwn_scales_line (self, a, configuration[a], row->i, row->i);
-      strongest = fmax (strongest, mw[a]);
+      root_mw[a] = share_of (self, row, a, configuration[a])->root_mw;
+      strongest = MAX (strongest, root_mw[a]);
     }
   for (guint a = 0; a < self->rig->n; a++)
-    if (mw[a] >= strongest * (1.0 - DWN_SCALES_SLACK))
+    if (root_mw[a] >= strongest * (1.0 - DWN_SCALES_SLACK))
+      antennas |= 1u << a;
+  return antennas;
+}
+
+guint
+dwn_scales_strongest_in (const DwnScales *self, const DwnRow *row, guint n, const guint *block)
+{
+  double strongest = 0.0;
+  guint antennas = 0;
+
+  for (guint a = 0; a < n; a++)
+    strongest = MAX (strongest, block_share_of (self, row, a, block[a])->least_root_mw);
+  for (guint a = 0; a < n; a++)
+    if (block_share_of (self, row, a, block[a])->most_root_mw >= strongest * (1.0 - DWN_SCALES_SLACK))
       antennas |= 1u << a;
   return antennas;
 }
@@ -643,12 +710,8 @@ double
 dwn_scales_deviates (const DwnScales *self, const DwnRow *row, const guint *configuration)
 {
   guint all = dwn_scales_all (self);
-  Carrier carrier = carrier_of (self, row, all, configuration);
-  double noise_mw = row->noise_mw;
+  Sum sum = sum_of (self, row, all, configuration);
 
-  for (guint a = 0; a < self->rig->n; a++)
-    noise_mw += dwn_scales_excess_mw (self, row, a, configuration[a]);
-  noise_mw += weigh_others (self, row, all, configuration, &carrier.carrier_mw);
-  return dwn_db_of_ratio (carrier.carrier_mw / noise_mw / row->needed)
-         / sigma_db (self, row, all, configuration, carrier.antenna, noise_mw);
+  return dwn_db_of_ratio (sum.carrier_mw / sum.noise_mw / row->needed)
+         / sigma_db (self, row, all, configuration, sum.antenna, sum.noise_mw);
 }

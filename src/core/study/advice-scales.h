@@ -13,6 +13,7 @@ G_BEGIN_DECLS
 /* One station at one tuner of the outlet. A station that is held is held at every outlet, so one
  * outlet's bound bounds them all. */
 typedef struct {
+  guint at;              /* position among all rows, those of extras behind the others */
   guint j;               /* station of the goal, or of its extras */
   guint i;               /* of the plan */
   guint sink;            /* position among the outlet's sinks */
@@ -51,12 +52,15 @@ typedef struct {
   guint n_sinks;
   guint *sink;           /* those of the outlet */
   gboolean alike;        /* by which antenna a station comes is the same at every outlet */
+  guint n_rows;          /* those of extras included */
+  DwnShares *shares;     /* the advisor's: of one rig at a time */
   GArray *rows;          /* (element-type DwnRow): stations of the goal, those of one together */
   GArray *extra_rows;    /* and those of extras */
   GArray *others;        /* (element-type DwnOther) */
   GArray *stages;        /* (element-type DwnLiveStage) */
 } DwnScales;
 
+/* The scales of one rig at a time use the advisor's shares. */
 void dwn_scales_init (DwnScales *scales, const DwnAdvisor *advisor, const DwnRig *rig);
 void dwn_scales_clear (DwnScales *scales);
 
@@ -107,6 +111,8 @@ double dwn_scales_weigh (const DwnScales *scales, const DwnRow *row, guint anten
 /* The same at most, wherever the antennas look within their blocks (dwn_rig_block()). */
 double dwn_scales_weigh_blocks (const DwnScales *scales, const DwnRow *row, guint antennas,
                                 const guint *block);
+/* Of one antenna, alone. */
+double dwn_scales_weigh_block (const DwnScales *scales, const DwnRow *row, guint a, guint block);
 static inline guint
 dwn_scales_all (const DwnScales *scales)
 {
@@ -114,6 +120,8 @@ dwn_scales_all (const DwnScales *scales)
 }
 /* The antennas by which the row might come, a bit each: the strongest and those as strong. */
 guint dwn_scales_strongest (const DwnScales *scales, const DwnRow *row, const guint *configuration);
+/* Those of the first @n that might be, wherever they look within their blocks. */
+guint dwn_scales_strongest_in (const DwnScales *scales, const DwnRow *row, guint n, const guint *block);
 /* Its margin over σ, held or not. */
 double dwn_scales_deviates (const DwnScales *scales, const DwnRow *row, const guint *configuration);
 

@@ -138,7 +138,8 @@ look_around (DwnSearch *self, guint a, const DwnRun **run, guint *block)
     {
       run[a] = &self->run[a][r];
       block[a] = run[a]->block;
-      if (a > 0 && fails (self, a + 1, block, dwn_candidate_weigh_station_in))
+      if (a > 0 && (fails (self, a + 1, block, dwn_candidate_weigh_station_in)
+                    || (self->least > 0 && !dwn_candidate_may_use_all (self, a + 1, block))))
         continue;
       if (a + 1 < self->rig->n)
         look_around (self, a + 1, run, block);
@@ -164,7 +165,30 @@ find_runs (DwnSearch *self, guint a)
     }
 }
 
-/* The configurations of the groups; between equals only those that can turn far enough. */
+/* The configurations of a group; between equals (@own is then not NULL) only those that can turn far
+ * enough. They stand in their order, hence antenna by antenna. */
+static void
+gather_members_of (DwnSearch *self, const DwnGroup *group, guint a, const guint64 *own)
+{
+  guint n_aims = self->side[a].n_aims, known = G_MAXUINT;
+  g_autofree guint *turn_deg = g_new (guint, n_aims);
+
+  self->n_members[a] = 0;
+  for (guint k = 0; k < group->n; k++)
+    {
+      guint configuration = self->grouping[a].order[group->first + k], antenna = configuration / n_aims;
+
+      if (own != NULL && antenna != known)
+        dwn_candidate_turns_deg (self, a, antenna, own, turn_deg);
+      known = antenna;
+      guint widest = own != NULL ? turn_deg[configuration % n_aims] : 360;
+      if (own != NULL && widest < self->best->merit.window_deg)
+        continue;
+      self->member[a][self->n_members[a]] = configuration;
+      self->widest[a][self->n_members[a]++] = widest;
+    }
+}
+
 static void
 gather_members (DwnSearch *self, const DwnGroup *const *group)
 {
@@ -174,17 +198,7 @@ gather_members (DwnSearch *self, const DwnGroup *const *group)
     {
       if (choosy)
         find_own (self, group, a, self->passing);
-      self->n_members[a] = 0;
-      for (guint k = 0; k < group[a]->n; k++)
-        {
-          guint configuration = self->grouping[a].order[group[a]->first + k];
-          guint widest = choosy ? dwn_candidate_turn_deg (self, a, configuration, self->passing) : 360;
-
-          if (choosy && widest < self->best->merit.window_deg)
-            continue;
-          self->member[a][self->n_members[a]] = configuration;
-          self->widest[a][self->n_members[a]++] = widest;
-        }
+      gather_members_of (self, group[a], a, choosy ? self->passing : NULL);
       find_runs (self, a);
     }
 }

@@ -128,9 +128,10 @@ void dwn_candidate_forget_held (DwnSearch *self);
 gboolean dwn_candidate_is_wide_enough (DwnSearch *self, const guint *candidate, guint enough_deg);
 /* Of one that was weighed: might each of its antennas bring something? */
 gboolean dwn_candidate_uses_all (const DwnSearch *self, const guint *configuration);
-/* How far antenna @a can turn at most without losing what is its @own. */
-guint dwn_candidate_turn_deg (const DwnSearch *self, guint a, guint configuration,
-                              const guint64 *own);
+gboolean dwn_candidate_may_use_all (const DwnSearch *self, guint n, const guint *block);
+/* How far @antenna in place @a can turn at most from each of its aims without losing what is its
+ * @own. @turn_deg: [n_aims]. */
+void dwn_candidate_turns_deg (const DwnSearch *self, guint a, guint antenna, const guint64 *own, guint *turn_deg);
 guint dwn_candidate_most_extras (DwnSearch *self, const guint *configuration);
 gboolean dwn_candidate_is_better (const DwnSearch *self, const DwnMerit *merit);
 /* -1, 0, 1 by what is held and its margin. */

@@ -46,7 +46,10 @@ advisor_clear (DwnAdvisor *advisor)
     {
       g_clear_pointer (&advisor->fields[n], dwn_fields_unref);
       g_free (advisor->choice[n]);
+      g_free (advisor->shares->share[n - 1]);
+      g_free (advisor->shares->block_share[n - 1]);
     }
+  g_free (advisor->shares);
   dwn_goal_clear (&advisor->goal);
   dwn_armoury_clear (&advisor->armoury);
 }
@@ -63,7 +66,8 @@ advisor_init (DwnAdvisor *advisor, const DwnPlan *plan, const DwnFields *fields,
               const DwnTables *tables, const DwnAdviceOptions *options, GCancellable *cancellable,
               GError **error)
 {
-  *advisor = (DwnAdvisor) { .plan = plan, .tables = tables, .cancellable = cancellable };
+  *advisor = (DwnAdvisor) { .plan = plan, .tables = tables, .cancellable = cancellable,
+                            .shares = g_new0 (DwnShares, 1) };
   g_autoptr (GPtrArray) antennas = dwn_advice_antennas (plan, tables, options, error);
 
   if (antennas == NULL)
