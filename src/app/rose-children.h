@@ -16,7 +16,7 @@ guint dwn_aim_handle_antenna (DwnAimHandle *self);
 /* Takes name and value from the document. */
 void dwn_aim_handle_refresh (DwnAimHandle *self);
 
-/* A mark: one station, or a mast that several share. Pressing it selects the station. */
+/* A station, over the mark that it has or shares. Pressing it selects the station. */
 #define DWN_TYPE_STATION_MARK (dwn_station_mark_get_type ())
 G_DECLARE_FINAL_TYPE (DwnStationMark, dwn_station_mark, DWN, STATION_MARK, GtkButton)
 GtkWidget *dwn_station_mark_new (DwnDocument *document);

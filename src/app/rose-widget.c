@@ -12,6 +12,8 @@
 /* While somebody drags, marks and their figures follow 20 times a second, between two frames. */
 #define REFRESH_MS 50
 /* Children are made a few at a time after the first frame. */
+/* Masts of one mark lie 500 m apart at most; a chain of them may be longer. */
+#define MOST_SHARED_M 1500.0
 #define CHILDREN_AT_ONCE 16
 
 enum { PROPERTY_SKYLINE = 1, PROPERTY_SUN, PROPERTY_PATTERNS, N_PROPERTIES };
@@ -30,7 +32,8 @@ struct _DwnRoseWidget {
   DwnDate today;
   GTimeZone *zone;           /* NULL: the sun was never shown */
   gboolean shows[N_PROPERTIES]; /* what may be switched off */
-  GPtrArray *aims, *marks;   /* children; marks by bearing */
+  GPtrArray *aims, *marks;   /* children; marks by bearing, one a station */
+  guint named;               /* so many of them say what they are */
   guint refresh, populate;   /* sources */
 };
 
@@ -96,24 +99,70 @@ place_aims (DwnRoseWidget *self)
     }
 }
 
+/* Where the stations lie, in metres east and north of the house. */
+typedef struct {
+  double east_m, north_m;
+} Spot;
+
+static Spot *
+spots_new (const DwnFindings *findings)
+{
+  guint n = findings->plan->stations->n;
+  Spot *spots = g_new (Spot, MAX (n, 1));
+
+  for (guint i = 0; i < n; i++)
+    {
+      const DwnArrival *arrival = &findings->fields->arrival[i];
+      double angle = arrival->bearing_deg * G_PI / 180.0;
+      spots[i] = (Spot) { arrival->distance_m * sin (angle), arrival->distance_m * cos (angle) };
+    }
+  return spots;
+}
+
+/* The mark that @station shares with others of its mast: the nearest one, if it is as near as that. */
+static const DwnRegion *
+shared_mark (const GPtrArray *marks, const Spot *spots, guint station)
+{
+  const DwnRegion *found = NULL;
+  double least = MOST_SHARED_M * MOST_SHARED_M;
+
+  for (guint i = 0; i < marks->len; i++)
+    {
+      const DwnRegion *region = g_ptr_array_index (marks, i);
+      double east = spots[region->id].east_m - spots[station].east_m;
+      double north = spots[region->id].north_m - spots[station].north_m;
+      if (east * east + north * north < least)
+        {
+          least = east * east + north * north;
+          found = region;
+        }
+    }
+  return found;
+}
+
 static void
 place_marks (DwnRoseWidget *self)
 {
-  const DwnScene *scene = dwn_rose_layers_scene (self->layers);
   static const DwnRect nowhere = { -1.0, -1.0, 1.0, 1.0 };
-
-  g_autoptr (GHashTable) regions = g_hash_table_new (NULL, NULL); /* station -> its region */
+  DwnFindings findings = dwn_document_findings (self->document);
+  g_autofree Spot *spots = spots_new (&findings);
+  g_autoptr (GPtrArray) regions = g_ptr_array_new ();
+  g_autofree const DwnRegion **own = g_new0 (const DwnRegion *, MAX (findings.plan->stations->n, 1));
   guint n;
-  const DwnRegion *all = dwn_scene_regions (scene, &n);
+  const DwnRegion *all = dwn_scene_regions (dwn_rose_layers_scene (self->layers), &n);
 
   for (guint i = 0; i < n; i++)
-    if (all[i].kind == DWN_REGION_STATION)
-      g_hash_table_insert (regions, GUINT_TO_POINTER (all[i].id), (gpointer) &all[i]);
+    if (all[i].kind == DWN_REGION_STATION && all[i].id < findings.plan->stations->n)
+      {
+        g_ptr_array_add (regions, (gpointer) &all[i]);
+        own[all[i].id] = &all[i];
+      }
   for (guint i = 0; i < self->marks->len; i++)
     {
       GtkWidget *mark = g_ptr_array_index (self->marks, i);
-      const DwnRegion *region = g_hash_table_lookup (
-        regions, GUINT_TO_POINTER (dwn_station_mark_station (DWN_STATION_MARK (mark))));
+      guint station = dwn_station_mark_station (DWN_STATION_MARK (mark));
+      const DwnRegion *region = station >= findings.plan->stations->n ? NULL
+                                : own[station] != NULL ? own[station] : shared_mark (regions, spots, station);
       gtk_widget_set_child_visible (mark, region != NULL);
       place_child (mark, region != NULL ? &region->bounds : &nowhere);
     }
@@ -150,36 +199,45 @@ drop_children (GPtrArray *children, guint keep)
     }
 }
 
+typedef struct {
+  guint station;
+  double bearing_deg, distance_m;
+} Place;
+
 static int
-compare_bearings (gconstpointer a, gconstpointer b)
+compare_places (gconstpointer a, gconstpointer b)
 {
-  const DwnRegion *const *x = a, *const *y = b;
+  const Place *x = a, *y = b;
 
-  return (*x)->tab_order < (*y)->tab_order ? -1 : (*x)->tab_order > (*y)->tab_order ? 1 : 0;
+  if (x->bearing_deg != y->bearing_deg)
+    return x->bearing_deg < y->bearing_deg ? -1 : 1;
+  return x->distance_m < y->distance_m ? -1 : x->distance_m > y->distance_m ? 1 : (int) x->station - (int) y->station;
 }
 
-/* One region a mark, as the keyboard walks them. */
-static GPtrArray *
-marks_in_order (DwnRoseWidget *self)
+/* The stations as the keyboard walks them: clockwise, also those that share a mark, one by one. */
+static GArray *
+stations_in_order (DwnRoseWidget *self)
 {
-  GPtrArray *marks = g_ptr_array_new ();
-  guint n = 0;
-  const DwnScene *scene = dwn_rose_layers_scene (self->layers);
-  const DwnRegion *regions = scene != NULL ? dwn_scene_regions (scene, &n) : NULL;
+  DwnFindings findings = dwn_document_findings (self->document);
+  GArray *order = g_array_new (FALSE, FALSE, sizeof (Place));
 
-  for (guint i = 0; i < n; i++)
-    if (regions[i].kind == DWN_REGION_STATION && regions[i].tab_order >= 0)
-      g_ptr_array_add (marks, (gpointer) &regions[i]);
-  g_ptr_array_sort (marks, compare_bearings);
-  return marks;
+  for (guint i = 0; i < findings.plan->stations->n; i++)
+    {
+      const DwnArrival *arrival = &findings.fields->arrival[i];
+      const Place place = { i, arrival->bearing_deg, arrival->distance_m };
+      g_array_append_val (order, place);
+    }
+  g_array_sort (order, compare_places);
+  return order;
 }
 
-/* Makes some of the missing children; calls itself again until none is missing. */
+/* Makes some of the missing children, then names some; calls itself again until all is done. */
 static gboolean
 populate_cb (gpointer data)
 {
   DwnRoseWidget *self = data;
-  g_autoptr (GPtrArray) wanted = marks_in_order (self);
+  g_autoptr (GArray) wanted = stations_in_order (self);
+  guint end;
 
   drop_children (self->marks, wanted->len);
   for (guint made = 0; self->marks->len < wanted->len && made < CHILDREN_AT_ONCE; made++)
@@ -188,12 +246,12 @@ populate_cb (gpointer data)
       gtk_widget_insert_before (mark, GTK_WIDGET (self), NULL);
       g_ptr_array_add (self->marks, mark);
     }
-  for (guint i = 0; i < self->marks->len; i++)
-    dwn_station_mark_set_station (g_ptr_array_index (self->marks, i),
-                                  ((const DwnRegion *) g_ptr_array_index (wanted, i))->id);
+  for (end = MIN (self->named + CHILDREN_AT_ONCE, self->marks->len); self->named < end; self->named++)
+    dwn_station_mark_set_station (g_ptr_array_index (self->marks, self->named),
+                                  g_array_index (wanted, Place, self->named).station);
   self->misplaced = TRUE;
   gtk_widget_queue_allocate (GTK_WIDGET (self));
-  if (self->marks->len < wanted->len)
+  if (self->named < wanted->len)
     return G_SOURCE_CONTINUE;
   self->populate = 0;
   return G_SOURCE_REMOVE;
@@ -202,6 +260,7 @@ populate_cb (gpointer data)
 static void
 populate (DwnRoseWidget *self)
 {
+  self->named = 0;
   if (self->populate == 0)
     self->populate = g_idle_add_full (G_PRIORITY_LOW, populate_cb, self, NULL);
 }
@@ -218,8 +277,7 @@ lay_out (DwnRoseWidget *self)
   dwn_rose_layers_lay_out (self->layers, &view, &look, gtk_widget_get_pango_context (widget),
                            gtk_widget_get_width (widget), gtk_widget_get_height (widget),
                            gtk_widget_get_scale_factor (widget));
-  g_autoptr (GPtrArray) wanted = marks_in_order (self);
-  if (wanted->len != self->marks->len)
+  if (dwn_document_plan (self->document)->stations->n != self->marks->len && self->populate == 0)
     populate (self);
 }
 

@@ -264,19 +264,19 @@ count (GtkWidget *widget, GType type)
   return n;
 }
 
-/* A slider an antenna, a list item a mast, each with a name; the slider turns the antenna. */
+/* A slider an antenna, a list item a station, each with a name; the slider turns the antenna. */
 static void
 test_rose_children (Fixture *fixture, gconstpointer data)
 {
   GtkWidget *rose = example_find (GTK_WIDGET (fixture->window), DWN_TYPE_ROSE_WIDGET, NULL);
 
-  for (guint i = 0; i < 200 && count (rose, DWN_TYPE_STATION_MARK) < 5; i++)
+  for (guint i = 0; i < 200 && count (rose, DWN_TYPE_STATION_MARK) < 9; i++)
     {
       g_usleep (5000);
       example_settle ();
     }
   g_assert_cmpuint (count (rose, DWN_TYPE_AIM_HANDLE), ==, 2);
-  g_assert_cmpuint (count (rose, DWN_TYPE_STATION_MARK), ==, 5);
+  g_assert_cmpuint (count (rose, DWN_TYPE_STATION_MARK), ==, 9);
   GtkWidget *aim_handle = example_find (rose, DWN_TYPE_AIM_HANDLE, NULL), *mark = example_find (rose, DWN_TYPE_STATION_MARK, NULL);
   gtk_test_accessible_assert_role (aim_handle, GTK_ACCESSIBLE_ROLE_SLIDER);
   gtk_test_accessible_assert_role (mark, GTK_ACCESSIBLE_ROLE_LIST_ITEM);
