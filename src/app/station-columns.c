@@ -5,7 +5,7 @@
 
 #include "app/settings.h"
 
-/* All in pixels. */
+/* All in u, pixels at the usual size of type. */
 #define SIDE 16.0
 #define MARK_AT 10.0
 #define NAME_AT 30.0
@@ -119,8 +119,9 @@ that_fit (guint chosen, double room, gboolean narrow)
   return shown;
 }
 
-void
-dwn_columns_place (guint chosen, double width, DwnColumnPlaces *places)
+/* As long as the type is as large as usual. */
+static void
+place_usual (guint chosen, double width, DwnColumnPlaces *places)
 {
   double room = width - 2 * SIDE - NAME_AT - LEAST_NAME, end = width - SIDE;
   gboolean narrow = width < WIDE;
@@ -148,6 +149,20 @@ dwn_columns_place (guint chosen, double width, DwnColumnPlaces *places)
       else
         end -= width_of_column ((guint) c, narrow);
     }
+  places->name_to = end;
+}
+
+void
+dwn_columns_place (guint chosen, double width, double unit, DwnColumnPlaces *places)
+{
+  place_usual (chosen, width / unit, places);
+  places->mark *= unit;
+  places->name *= unit;
+  places->name_to *= unit;
+  places->line_from *= unit;
+  places->line_to *= unit;
+  for (guint c = 0; c < DWN_N_COLUMNS; c++)
+    places->end[c] *= unit;
 }
 
 static const DwnReception *

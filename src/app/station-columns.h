@@ -40,15 +40,15 @@ char *dwn_column_head (const DwnWording *wording, DwnColumn column, gboolean nar
 
 /* Places in pixels; a column that is not shown has NaN. */
 typedef struct {
-  double mark, name;
+  double mark, name, name_to;
   double end[DWN_N_COLUMNS];    /* right edge of the text */
   double line_from, line_to;    /* of the scale */
   gboolean narrow;
 } DwnColumnPlaces;
 
 /* Places for a row of @width. Where not all @chosen fit beside a legible name, those that matter least
- * are left out; never the chance. */
-void dwn_columns_place (guint chosen, double width, DwnColumnPlaces *places);
+ * are left out; never the chance. @unit: dwn_look_unit(), 1 at the usual size of type. */
+void dwn_columns_place (guint chosen, double width, double unit, DwnColumnPlaces *places);
 
 /* What stands in a column for station @i; "" in the drawn one. (transfer full). */
 char *dwn_column_text (const DwnWording *wording, const DwnFindings *findings, guint i, DwnColumn column);

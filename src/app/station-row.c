@@ -6,7 +6,7 @@
 
 #include "app/station-columns.h"
 
-#define ROW_HEIGHT 31
+#define ROW_HEIGHT 31 /* in u, as SIDE and WIDE_LINE */
 #define LEAST_WIDTH 320
 #define SIDE 16.0
 /* The margin line runs from −20 to +30 dB. */
@@ -71,6 +71,14 @@ dwn_station_item_is_mast (DwnStationItem *item)
   return item->is_mast;
 }
 
+static double
+unit_of (GtkWidget *widget)
+{
+  DwnLook look = dwn_widget_look (widget);
+
+  return dwn_look_unit (&look);
+}
+
 static gboolean
 is_mirrored (GtkWidget *widget)
 {
@@ -81,6 +89,7 @@ is_mirrored (GtkWidget *widget)
 typedef struct {
   PangoLayout *layout; /* NULL: empty */
   int width, height;
+  int whole_width; /* where it is not cut */
   gboolean bold;
 } Text;
 
@@ -119,8 +128,23 @@ set_text (Text *self, GtkWidget *widget, const char *text, gboolean bold)
       self->bold = bold;
     }
   pango_layout_set_text (self->layout, text, -1);
-  pango_layout_get_pixel_size (self->layout, &self->width, &self->height);
+  pango_layout_set_width (self->layout, -1);
+  pango_layout_set_ellipsize (self->layout, PANGO_ELLIPSIZE_END);
+  pango_layout_get_pixel_size (self->layout, &self->whole_width, &self->height);
+  self->width = self->whole_width;
   return TRUE;
+}
+
+/* Ends it in dots where @room is too little. */
+static void
+fit_text (Text *self, double room)
+{
+  int width = (int) fmin (fmax (room, 0.0), self->whole_width);
+
+  if (self->layout == NULL || width == self->width)
+    return;
+  self->width = width;
+  pango_layout_set_width (self->layout, width < self->whole_width ? width * PANGO_SCALE : -1);
 }
 
 /* Its box is centred on the row; align 0 from @x on, 1 ends there. Where the row is mirrored it still
@@ -324,6 +348,7 @@ snapshot_texts (DwnStationRow *self, GtkSnapshot *snapshot, const DwnColumnPlace
 {
   GtkWidget *widget = GTK_WIDGET (self);
 
+  fit_text (&self->text[NAME], places->name_to - places->name);
   draw_text (&self->text[NAME], widget, snapshot, 1.0, places->name, 0.0);
   for (guint c = 0; c < DWN_N_COLUMNS; c++)
     if (!isnan (places->end[c]) && c != DWN_COLUMN_LINE)
@@ -339,14 +364,14 @@ snapshot_station (DwnStationRow *self, GtkSnapshot *snapshot)
   DwnColumnPlaces places;
   cairo_t *cr = gtk_snapshot_append_cairo (snapshot, &GRAPHENE_RECT_INIT (0, 0, (float) width, (float) height));
 
-  dwn_columns_place (dwn_columns_chosen (dwn_document_settings (self->document)), width, &places);
+  dwn_columns_place (dwn_columns_chosen (dwn_document_settings (self->document)), width, dwn_look_unit (&look), &places);
   if (is_mirrored (widget))
     cairo_transform (cr, &(cairo_matrix_t) { .xx = -1.0, .yy = 1.0, .x0 = width });
   if (self->selected)
     draw_selection (cr, &look, width, height);
   if (has_line (&places))
     draw_scale (cr, &look, &places, height);
-  dwn_mark_paint (&self->mark, cr, places.mark, height / 2.0, DWN_MARK_RADIUS, look.foreground, look.window);
+  dwn_mark_paint (&self->mark, cr, places.mark, height / 2.0, DWN_MARK_RADIUS * dwn_look_unit (&look), look.foreground, look.window);
   if (has_line (&places) && !isnan (self->margin_db))
     draw_margin (self, cr, &look, &places, height / 2.0);
   cairo_destroy (cr);
@@ -356,10 +381,14 @@ snapshot_station (DwnStationRow *self, GtkSnapshot *snapshot)
 static void
 snapshot_mast (DwnStationRow *self, GtkSnapshot *snapshot)
 {
-  const Text *name = &self->text[NAME];
+  GtkWidget *widget = GTK_WIDGET (self);
+  Text *name = &self->text[NAME], *way = &self->text[WAY];
+  double side = SIDE * unit_of (widget), width = gtk_widget_get_width (widget);
 
-  draw_text (name, GTK_WIDGET (self), snapshot, 1.0, SIDE, 0.0);
-  draw_text (&self->text[WAY], GTK_WIDGET (self), snapshot, 0.75, SIDE + name->width + 20.0, 0.0);
+  fit_text (name, width - 2 * side);
+  fit_text (way, width - 3.25 * side - name->width);
+  draw_text (name, widget, snapshot, 1.0, side, 0.0);
+  draw_text (way, widget, snapshot, 0.75, 2.25 * side + name->width, 0.0);
 }
 
 static void
@@ -380,7 +409,7 @@ static void
 dwn_station_row_measure (GtkWidget *widget, GtkOrientation orientation, int for_size, int *minimum,
                          int *natural, int *minimum_baseline, int *natural_baseline)
 {
-  *minimum = *natural = orientation == GTK_ORIENTATION_VERTICAL ? ROW_HEIGHT : LEAST_WIDTH;
+  *minimum = *natural = orientation == GTK_ORIENTATION_VERTICAL ? (int) ceil (ROW_HEIGHT * unit_of (widget)) : LEAST_WIDTH;
   *minimum_baseline = *natural_baseline = -1;
 }
 
@@ -502,7 +531,8 @@ dwn_station_head_snapshot (GtkWidget *widget, GtkSnapshot *snapshot)
   DwnDocument *document = DWN_STATION_HEAD (widget)->document;
   DwnColumnPlaces places;
 
-  dwn_columns_place (dwn_columns_chosen (dwn_document_settings (document)), gtk_widget_get_width (widget), &places);
+  dwn_columns_place (dwn_columns_chosen (dwn_document_settings (document)), gtk_widget_get_width (widget),
+                     unit_of (widget), &places);
   draw_head (widget, snapshot, _("Station"), TRUE, places.name, 0.0);
   for (guint c = 0; c < DWN_N_COLUMNS; c++)
     if (!isnan (places.end[c]))
@@ -513,7 +543,7 @@ dwn_station_head_snapshot (GtkWidget *widget, GtkSnapshot *snapshot)
   if (!has_line (&places))
     return;
   draw_head (widget, snapshot, _("needed"), TRUE, x_of_db (&places, 0.0), 0.5);
-  if (places.line_to - places.line_from > WIDE_LINE)
+  if (places.line_to - places.line_from > WIDE_LINE * unit_of (widget))
     draw_head (widget, snapshot, "+20", FALSE, x_of_db (&places, NEEDED_LABEL_DB), 0.5);
 }
 
@@ -521,7 +551,7 @@ static void
 dwn_station_head_measure (GtkWidget *widget, GtkOrientation orientation, int for_size, int *minimum,
                           int *natural, int *minimum_baseline, int *natural_baseline)
 {
-  *minimum = *natural = orientation == GTK_ORIENTATION_VERTICAL ? ROW_HEIGHT : LEAST_WIDTH;
+  *minimum = *natural = orientation == GTK_ORIENTATION_VERTICAL ? (int) ceil (ROW_HEIGHT * unit_of (widget)) : LEAST_WIDTH;
   *minimum_baseline = *natural_baseline = -1;
 }
 

@@ -50,7 +50,7 @@ test_places (void)
         DwnColumnPlaces places;
         double before = 0.0;
 
-        dwn_columns_place (chosen, width, &places);
+        dwn_columns_place (chosen, width, 1.0, &places);
         for (guint c = 0; c < DWN_N_COLUMNS; c++)
           {
             if (isnan (places.end[c]))
@@ -60,10 +60,25 @@ test_places (void)
             before = places.end[c];
           }
         g_assert_cmpfloat (before, <, width);
+        g_assert_cmpfloat (places.name_to - places.name, >=, 100.0);
         g_assert_true ((chosen & DWN_COLUMN_BIT (DWN_COLUMN_CHANCE)) == 0 || !isnan (places.end[DWN_COLUMN_CHANCE]));
         g_assert_true (isnan (places.line_from) == isnan (places.end[DWN_COLUMN_LINE]));
         g_assert_true (width < 1400.0 || count_shown (&places) == (guint) __builtin_popcount (chosen));
       }
+}
+
+/* In type twice as large a row twice as wide shows the same, twice as large. */
+static void
+test_large_type (void)
+{
+  DwnColumnPlaces usual, large;
+
+  dwn_columns_place (DWN_COLUMNS_USUAL, 400.0, 1.0, &usual);
+  dwn_columns_place (DWN_COLUMNS_USUAL, 800.0, 2.0, &large);
+  g_assert_true (large.narrow && usual.narrow);
+  g_assert_cmpfloat (large.name_to, ==, 2.0 * usual.name_to);
+  for (guint c = 0; c < DWN_N_COLUMNS; c++)
+    g_assert_true (isnan (usual.end[c]) ? isnan (large.end[c]) : large.end[c] == 2.0 * usual.end[c]);
 }
 
 static guint
@@ -219,6 +234,7 @@ main (int argc, char **argv)
 {
   gtk_test_init (&argc, &argv, NULL);
   g_test_add_func ("/app/stations/places", test_places);
+  g_test_add_func ("/app/stations/large-type", test_large_type);
 #define ADD(name, function) g_test_add ("/app/stations/" name, Fixture, NULL, set_up, function, tear_down)
   ADD ("copy", test_copy);
   ADD ("copy-rows", test_copy_rows);
