@@ -138,6 +138,26 @@ find_rung (const DwnLadder *ladder, DwnArrangement arrangement)
   g_assert_not_reached ();
 }
 
+/* No whole degree has the station's weakest margin half a decibel higher than the one that was found. */
+static void
+assert_best_aim (const Fixture *fixture, const DwnRung *rung)
+{
+  g_autoptr (GError) error = NULL;
+  g_autoptr (DwnFields) fields = dwn_fields_new (rung->plan, NULL, &error);
+  g_assert_no_error (error);
+  g_autoptr (DwnBudgetBase) base = dwn_budget_base_new (rung->plan, fields, fixture->tables);
+  g_autoptr (DwnBudget) found = dwn_budget_new (base, rung->grid_deg);
+
+  for (double aim_deg = 0.0; aim_deg < 360.0; aim_deg += 1.0)
+    {
+      g_autoptr (DwnBudget) budget = dwn_budget_new (base, &aim_deg);
+
+      if (budget->held[0])
+        g_assert_cmpfloat (floor (2.0 * budget->reception[0].margin_db), <=,
+                           floor (2.0 * found->reception[0].margin_db));
+    }
+}
+
 static guint
 count_held (const DwnBudget *budget)
 {
@@ -202,6 +222,7 @@ test_null_decides (Fixture *fixture, gconstpointer unused)
   g_assert_cmpfloat_with_epsilon (apart_deg (rung->aim_deg[0], 60.0), 90.0, 3.0);
   g_assert_cmpfloat_with_epsilon (rung->budget->reception[0].antenna_dbi, 2.15 - 1.76, 0.5);
   g_assert_cmpfloat (rung->budget->reception[0].cn_db, >, 15.5);
+  assert_best_aim (fixture, rung);
 }
 
 /* Three stations of neighbouring channels a third of the circle apart, each with 3 dB to spare straight
@@ -375,6 +396,7 @@ test_stack_for_null (Fixture *fixture, gconstpointer unused)
   double across = fabs (sin ((30.0 - stacked->aim_deg[0]) * G_PI / 180.0)) * 2.0 * id.spacing_m * 509.0
                   / 299.792458;
   g_assert_cmpfloat (fabs (remainder (across - 1.0, 2.0)), <, 0.15);
+  assert_best_aim (fixture, stacked);
 }
 
 int
