@@ -329,6 +329,7 @@ with_antennas (const DwnPlan *plan, DwnArrangement arrangement, guint n, const D
   return chain != NULL ? with_chain (plan, chain, aim_deg) : NULL;
 }
 
+/* @antennas: room for DWN_CHAIN_MOST_ANTENNAS. @but: a part that is left out; −1: none. */
 static guint
 list_antennas (const DwnChain *gear, int but, DwnPart *antennas)
 {
@@ -343,7 +344,7 @@ list_antennas (const DwnChain *gear, int but, DwnPart *antennas)
 static DwnPlan *
 remove_antenna (const DwnPlan *plan, guint part, GError **error)
 {
-  DwnPart antennas[16];
+  DwnPart antennas[DWN_CHAIN_MOST_ANTENNAS];
   guint n = list_antennas (plan->gear, (int) part, antennas);
   DwnArrangement arrangement = dwn_chain_arrangement (plan->gear);
 
@@ -650,7 +651,7 @@ dwn_gear_add_outlet (const DwnPlan *plan, GError **error)
 DwnPlan *
 dwn_gear_arrange (const DwnPlan *plan, DwnArrangement arrangement, GError **error)
 {
-  DwnPart antennas[16];
+  DwnPart antennas[DWN_CHAIN_MOST_ANTENNAS];
   guint n = list_antennas (plan->gear, -1, antennas);
   gboolean alone = arrangement == DWN_ARRANGEMENT_ONE || arrangement == DWN_ARRANGEMENT_ROTATOR;
 
@@ -708,7 +709,7 @@ dwn_gear_add_antenna (const DwnPlan *plan, const DwnPattern *pattern, double aim
 {
   g_return_val_if_fail (pattern != NULL, NULL);
 
-  DwnPart antennas[17];
+  DwnPart antennas[DWN_CHAIN_MOST_ANTENNAS + 1];
   guint n = list_antennas (plan->gear, -1, antennas);
   gboolean by_band = TRUE;
 

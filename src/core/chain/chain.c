@@ -8,7 +8,6 @@
 #include "core/chain/power.h"
 
 #define MAX_PARTS 512
-#define MAX_ANTENNAS 16
 #define MAX_OUTLETS 64
 #define MAX_STATES 16
 
@@ -398,7 +397,7 @@ static void
 number_ports (OwnedChain *chain)
 {
   guint n = chain->values.n_parts;
-  guint *in_first = chain->index + MAX_ANTENNAS + MAX_OUTLETS + n;
+  guint *in_first = chain->index + DWN_CHAIN_MOST_ANTENNAS + MAX_OUTLETS + n;
   guint *out_first = in_first + n + 1;
 
   for (guint k = 0; k < n; k++)
@@ -420,13 +419,16 @@ build (OwnedChain *chain, const DwnPart *parts, const DwnEdge *edges, GError **e
 {
   DwnChain *values = &chain->values;
 
-  chain->index = g_new0 (guint, MAX_ANTENNAS + MAX_OUTLETS + 3 * (gsize) values->n_parts + 2);
-  guint *antenna = chain->index, *outlet = antenna + MAX_ANTENNAS, *order = outlet + MAX_OUTLETS;
+  chain->index = g_new0 (guint, DWN_CHAIN_MOST_ANTENNAS + MAX_OUTLETS
+                                + 3 * (gsize) values->n_parts + 2);
+  guint *antenna = chain->index, *outlet = antenna + DWN_CHAIN_MOST_ANTENNAS;
+  guint *order = outlet + MAX_OUTLETS;
   values->antenna = antenna;
   values->outlet = outlet;
   values->order = order;
   if (!take_parts (chain, values->n_parts, parts, error)
-      || !list_kind (chain, DWN_PART_ANTENNA, MAX_ANTENNAS, antenna, &values->n_antennas, error)
+      || !list_kind (chain, DWN_PART_ANTENNA, DWN_CHAIN_MOST_ANTENNAS, antenna,
+                     &values->n_antennas, error)
       || !list_kind (chain, DWN_PART_OUTLET, MAX_OUTLETS, outlet, &values->n_outlets, error))
     return FALSE;
   number_ports (chain);

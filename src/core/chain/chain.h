@@ -69,6 +69,9 @@ typedef struct {
   const DwnPartList *list;
 } DwnChain;
 
+/* A chain with more is refused, so that much room is enough for a list of its antennas. */
+#define DWN_CHAIN_MOST_ANTENNAS 16
+
 #define DWN_CHAIN_ERROR (dwn_chain_error_quark ())
 GQuark dwn_chain_error_quark (void);
 typedef enum {

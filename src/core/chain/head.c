@@ -40,7 +40,7 @@ typedef struct {
 
   /* In the old chain. */
   guint n_old;             /* antennas that reach an outlet */
-  guint old_antenna[16];   /* their parts */
+  guint old_antenna[DWN_CHAIN_MOST_ANTENNAS]; /* their parts */
   int meeting;             /* the part where they have met; -1: not before the outlets */
   guint first;             /* of the trunk */
   guint first_port;
