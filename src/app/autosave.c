@@ -69,8 +69,13 @@ write_copy (const Copy *copy, GError **error)
   g_autofree char *folder = g_path_get_dirname (copy->path);
   g_autofree char *origin = origin_path (copy->path);
   gsize size;
-  const char *data = g_bytes_get_data (bytes, &size);
 
+  if (bytes == NULL)
+    {
+      g_set_error (error, G_FILE_ERROR, G_FILE_ERROR_NOMEM, "%s: %s", copy->path,
+                   g_strerror (ENOMEM));
+      return FALSE;
+    }
   if (g_mkdir_with_parents (folder, PRIVATE_FOLDER) != 0)
     {
       g_set_error (error, G_FILE_ERROR, g_file_error_from_errno (errno), "%s: %s", folder,
@@ -79,6 +84,8 @@ write_copy (const Copy *copy, GError **error)
     }
   if (copy->origin != NULL && !write_file (origin, copy->origin, strlen (copy->origin), error))
     return FALSE;
+
+  const char *data = g_bytes_get_data (bytes, &size);
   return write_file (copy->path, data, size, error);
 }
 

@@ -296,7 +296,8 @@ dwn_document_save (DwnDocument *self, GFile *file, GError **error)
   self->saved = dwn_plan_ref (self->plan);
   g_set_object (&self->file, file);
   g_autoptr (GBytes) written = dwn_plan_write (self->plan, self->tables->catalogue);
-  take_digest (self, g_compute_checksum_for_bytes (G_CHECKSUM_SHA256, written));
+  take_digest (self, written != NULL ? g_compute_checksum_for_bytes (G_CHECKSUM_SHA256, written)
+                                     : digest_of (file));
   g_signal_emit (self, signals[CHANGED], 0);
   return TRUE;
 }

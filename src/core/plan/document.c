@@ -403,13 +403,16 @@ write_stations (xmlTextWriter *writer, const DwnStations *stations)
   xmlTextWriterEndElement (writer);
 }
 
-GBytes *
-dwn_plan_write (const DwnPlan *plan, DwnCatalogue *catalogue)
-{
-  g_return_val_if_fail (plan != NULL, NULL);
+typedef struct {
+  const DwnPlan *plan;
+  DwnCatalogue *catalogue;
+} Sheet;
 
-  xmlBuffer *buffer = xmlBufferCreate ();
-  xmlTextWriter *writer = dwn_xml_writer_new (buffer);
+static void
+write_plan (xmlTextWriter *writer, gconstpointer what)
+{
+  const Sheet *sheet = what;
+  const DwnPlan *plan = sheet->plan;
   g_autofree char *version = g_strdup_printf ("%d.%d", DWN_DOCUMENT_MAJOR, DWN_DOCUMENT_MINOR);
 
   xmlTextWriterStartElement (writer, (const xmlChar *) "downlead");
@@ -418,16 +421,20 @@ dwn_plan_write (const DwnPlan *plan, DwnCatalogue *catalogue)
   dwn_method_write_xml (writer, plan->method);
   write_services (writer, plan->services);
   write_stations (writer, plan->stations);
-  write_antennas (writer, plan, catalogue);
+  write_antennas (writer, plan, sheet->catalogue);
   dwn_gear_write_xml (writer, plan->gear, plan->aims);
   dwn_paths_write_xml (writer, plan->paths);
   dwn_readings_write_xml (writer, plan->readings);
-  xmlTextWriterEndDocument (writer);
-  xmlFreeTextWriter (writer);
+}
 
-  GBytes *bytes = g_bytes_new (xmlBufferContent (buffer), (gsize) xmlBufferLength (buffer));
-  xmlBufferFree (buffer);
-  return bytes;
+GBytes *
+dwn_plan_write (const DwnPlan *plan, DwnCatalogue *catalogue)
+{
+  g_return_val_if_fail (plan != NULL, NULL);
+
+  const Sheet sheet = { plan, catalogue };
+
+  return dwn_xml_write (write_plan, &sheet);
 }
 
 /* A copy of the old file beside it. */
@@ -451,11 +458,6 @@ dwn_plan_save (const DwnPlan *plan, DwnCatalogue *catalogue, const char *path, G
   g_return_val_if_fail (path != NULL, FALSE);
 
   g_autoptr (GBytes) bytes = dwn_plan_write (plan, catalogue);
-  gsize size;
-  const char *text = g_bytes_get_data (bytes, &size);
 
-  return keep_previous (path, error)
-         && g_file_set_contents_full (path, text, (gssize) size,
-                                      G_FILE_SET_CONTENTS_CONSISTENT | G_FILE_SET_CONTENTS_DURABLE,
-                                      0666, error);
+  return (bytes == NULL || keep_previous (path, error)) && dwn_xml_save (bytes, path, error);
 }

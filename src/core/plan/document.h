@@ -21,7 +21,8 @@ DwnPlan *dwn_plan_load (const char *path, const DwnPartList *parts, DwnCatalogue
 DwnPlan *dwn_plan_read (GBytes *bytes, const char *file, const DwnPartList *parts,
                         DwnCatalogue *catalogue, GPtrArray *warnings, GError **error);
 
-/* Returns: (transfer full): the document, the same bytes in every locale. */
+/* Returns: (transfer full): the document, the same bytes in every locale; NULL where there is not
+ * memory enough for it. */
 GBytes *dwn_plan_write (const DwnPlan *plan, DwnCatalogue *catalogue);
 
 /* Atomic and durable: after a crash at any instant @path is the old or the new plan, whole. Where

@@ -202,29 +202,35 @@ dwn_station_list_load (const char *path, DwnStations **stations, DwnServices **s
          && dwn_station_list_parse (bytes, base, stations, services, warnings, error);
 }
 
+typedef struct {
+  const DwnStations *stations;
+  const DwnServices *services;
+} Sheet;
+
+static void
+write_list (xmlTextWriter *writer, gconstpointer what)
+{
+  const Sheet *sheet = what;
+  g_autofree char *version = g_strdup_printf ("%d.0", DWN_STATION_LIST_VERSION);
+
+  xmlTextWriterStartElement (writer, (const xmlChar *) "stations");
+  dwn_xml_write_attribute (writer, "version", version);
+  dwn_xml_write_attribute (writer, "source", sheet->stations->source);
+  dwn_xml_write_attribute (writer, "dated", sheet->stations->dated);
+  for (guint i = 0; i < sheet->services->n; i++)
+    dwn_service_write_xml (writer, &sheet->services->service[i]);
+  for (guint i = 0; i < sheet->stations->n; i++)
+    dwn_station_write_xml (writer, &sheet->stations->station[i]);
+}
+
 GBytes *
 dwn_station_list_format (const DwnStations *stations, const DwnServices *services)
 {
   g_return_val_if_fail (stations != NULL && services != NULL, NULL);
 
-  xmlBuffer *buffer = xmlBufferCreate ();
-  xmlTextWriter *writer = dwn_xml_writer_new (buffer);
-  g_autofree char *version = g_strdup_printf ("%d.0", DWN_STATION_LIST_VERSION);
-  GBytes *bytes;
+  const Sheet sheet = { stations, services };
 
-  xmlTextWriterStartElement (writer, (const xmlChar *) "stations");
-  dwn_xml_write_attribute (writer, "version", version);
-  dwn_xml_write_attribute (writer, "source", stations->source);
-  dwn_xml_write_attribute (writer, "dated", stations->dated);
-  for (guint i = 0; i < services->n; i++)
-    dwn_service_write_xml (writer, &services->service[i]);
-  for (guint i = 0; i < stations->n; i++)
-    dwn_station_write_xml (writer, &stations->station[i]);
-  xmlTextWriterEndDocument (writer);
-  xmlFreeTextWriter (writer);
-  bytes = g_bytes_new (xmlBufferContent (buffer), (gsize) xmlBufferLength (buffer));
-  xmlBufferFree (buffer);
-  return bytes;
+  return dwn_xml_write (write_list, &sheet);
 }
 
 gboolean
@@ -234,12 +240,8 @@ dwn_station_list_save (const char *path, const DwnStations *stations, const DwnS
   g_return_val_if_fail (path != NULL, FALSE);
 
   g_autoptr (GBytes) bytes = dwn_station_list_format (stations, services);
-  gsize length;
-  const char *contents = g_bytes_get_data (bytes, &length);
 
-  return g_file_set_contents_full (path, contents, (gssize) length,
-                                   G_FILE_SET_CONTENTS_CONSISTENT | G_FILE_SET_CONTENTS_DURABLE,
-                                   0666, error);
+  return dwn_xml_save (bytes, path, error);
 }
 
 static gboolean

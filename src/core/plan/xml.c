@@ -447,13 +447,69 @@ dwn_xml_append_number (GString *text, double value)
   g_string_append (text, g_ascii_dtostr (digits, sizeof digits, value));
 }
 
-xmlTextWriter *
-dwn_xml_writer_new (xmlBuffer *buffer)
+/* Whatever of the writer finds no memory says so to one of the two handlers, which saves asking
+ * each of its functions; some could not tell. */
+static void
+fail_cb (void *user_data, xmlError *xml_error)
 {
-  xmlTextWriter *writer = xmlNewTextWriterMemory (buffer, 0);
+  *(gboolean *) user_data = TRUE;
+}
 
-  xmlTextWriterSetIndent (writer, 1);
-  xmlTextWriterSetIndentString (writer, (const xmlChar *) "  ");
-  xmlTextWriterStartDocument (writer, "1.0", "UTF-8", NULL);
-  return writer;
+static void
+fail_in_words_cb (void *user_data, const char *format, ...)
+{
+  *(gboolean *) user_data = TRUE;
+}
+
+static gboolean
+write_document (xmlTextWriter *writer, DwnXmlWrite write, gconstpointer what)
+{
+  if (writer == NULL || xmlTextWriterSetIndent (writer, 1) < 0
+      || xmlTextWriterSetIndentString (writer, (const xmlChar *) "  ") < 0
+      || xmlTextWriterStartDocument (writer, "1.0", "UTF-8", NULL) < 0)
+    return FALSE;
+  write (writer, what);
+  return xmlTextWriterEndDocument (writer) >= 0;
+}
+
+GBytes *
+dwn_xml_write (DwnXmlWrite write, gconstpointer what)
+{
+  g_return_val_if_fail (write != NULL, NULL);
+
+  gboolean failed = FALSE;
+  GBytes *bytes = NULL;
+
+  xmlSetStructuredErrorFunc (&failed, fail_cb);
+  xmlSetGenericErrorFunc (&failed, fail_in_words_cb);
+  xmlBuffer *buffer = xmlBufferCreate ();
+  xmlTextWriter *writer = buffer != NULL ? xmlNewTextWriterMemory (buffer, 0) : NULL;
+  gboolean good = write_document (writer, write, what);
+  /* What the writer still holds goes to the buffer here. */
+  if (writer != NULL)
+    xmlFreeTextWriter (writer);
+  xmlSetStructuredErrorFunc (NULL, NULL);
+  xmlSetGenericErrorFunc (NULL, NULL);
+  if (good && !failed)
+    bytes = g_bytes_new (xmlBufferContent (buffer), (gsize) xmlBufferLength (buffer));
+  if (buffer != NULL)
+    xmlBufferFree (buffer);
+  return bytes;
+}
+
+gboolean
+dwn_xml_save (GBytes *bytes, const char *path, GError **error)
+{
+  gsize size;
+  const char *text;
+
+  if (bytes == NULL)
+    {
+      g_set_error (error, G_FILE_ERROR, G_FILE_ERROR_NOMEM, "%s: %s", path, g_strerror (ENOMEM));
+      return FALSE;
+    }
+  text = g_bytes_get_data (bytes, &size);
+  return g_file_set_contents_full (path, text, (gssize) size,
+                                   G_FILE_SET_CONTENTS_CONSISTENT | G_FILE_SET_CONTENTS_DURABLE,
+                                   0666, error);
 }

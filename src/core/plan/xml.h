@@ -71,7 +71,15 @@ void dwn_xml_append_number (GString *text, double value);
 /* Strict: the whole text is one finite number with a point. */
 gboolean dwn_xml_parse_number (const char *text, double *value);
 
-/* A writer into @buffer that indents by two spaces, with the declaration written. */
-xmlTextWriter *dwn_xml_writer_new (xmlBuffer *buffer);
+/* Writes the root element of a document and all in it. */
+typedef void (*DwnXmlWrite) (xmlTextWriter *writer, gconstpointer what);
+
+/* The document that @write makes of @what, indented by two spaces, behind its declaration.
+ * Returns: (transfer full): NULL where there is not memory enough, never a part of it. */
+GBytes *dwn_xml_write (DwnXmlWrite write, gconstpointer what);
+
+/* Puts @bytes to the disk in place of the file at @path, whole or not at all, and durably.
+ * @bytes NULL: what dwn_xml_write() gave; sets G_FILE_ERROR_NOMEM. */
+gboolean dwn_xml_save (GBytes *bytes, const char *path, GError **error);
 
 G_END_DECLS

@@ -248,18 +248,43 @@ read_with_allocations (Fixture *fixture, gint n)
   _exit (holds (fixture, fixture->path, plan) ? 1 : 4);
 }
 
+/* The writer gets the first n allocations and no more: an error and the old file as it was, or the
+ * new one whole. Exits as above. */
+static void
+save_with_allocations (Fixture *fixture, gint n)
+{
+  g_autoptr (GError) error = NULL;
+
+  xmlMemSetup (free, scarce_malloc, scarce_realloc, scarce_strdup);
+  g_atomic_int_set (&allocations_left, n);
+  gboolean saved = dwn_plan_save (fixture->new, fixture->catalogue, fixture->path, &error);
+  g_atomic_int_set (&allocations_left, G_MAXINT);
+  if (saved)
+    _exit (holds (fixture, fixture->path, fixture->new) ? 1 : 4);
+  if (!holds (fixture, fixture->path, fixture->old))
+    _exit (5);
+  _exit (error != NULL && strstr (error->message, "house.downlead") != NULL ? 0 : 3);
+}
+
+typedef struct {
+  void (*try) (Fixture *fixture, gint n_allocations); /* in a process of its own, which exits */
+} Scarcity;
+
+static const Scarcity reading = { read_with_allocations }, writing = { save_with_allocations };
+
 static void
 test_no_memory (Fixture *fixture, gconstpointer data)
 {
+  const Scarcity *scarcity = data;
   guint n_failed = 0, n_read = 0;
 
-  for (gint n = 0; n < 100000; n = n < 150 ? n + 1 : n + n / 8)
+  for (gint n = 0; n_read == 0 && n < 100000; n++)
     {
       int status;
       pid_t child = fork ();
       g_assert_cmpint (child, >=, 0);
       if (child == 0)
-        read_with_allocations (fixture, n);
+        scarcity->try (fixture, n);
       g_assert_cmpint (waitpid (child, &status, 0), ==, child);
       if (!WIFEXITED (status) || WEXITSTATUS (status) > 1)
         g_error ("with %d allocations: wait status %#x", n, (guint) status);
@@ -284,6 +309,9 @@ main (int argc, char **argv)
   ADD ("read-only-folder", test_read_only_folder);
   ADD ("unreadable", test_unreadable);
   ADD ("replaced", test_replaced);
-  ADD ("no-memory", test_no_memory);
+  g_test_add ("/plan/faults/no-memory-to-read", Fixture, &reading, set_up,
+              test_no_memory, tear_down);
+  g_test_add ("/plan/faults/no-memory-to-write", Fixture, &writing, set_up,
+              test_no_memory, tear_down);
   return g_test_run ();
 }
