@@ -10,7 +10,6 @@
 #include "app/gear-edit.h"
 #include "words/advice-words.h"
 
-#define REFRESH_MS 50 /* while somebody drags an aim */
 #define JOINED_CHARS 14 /* of the longest way to join antennas, where there is no room for more */
 
 struct _DwnAntennasPanel {
@@ -21,7 +20,6 @@ struct _DwnAntennasPanel {
   int replaced;          /* the antenna that the catalogue is open for; −1: a new one */
   GtkFileChooserNative *chooser;
   gboolean updating;
-  guint refresh;
 };
 
 G_DEFINE_FINAL_TYPE (DwnAntennasPanel, dwn_antennas_panel, GTK_TYPE_BOX)
@@ -98,21 +96,11 @@ changed_cb (DwnAntennasPanel *self)
   self->updating = FALSE;
 }
 
-static gboolean
-refresh_cb (gpointer data)
-{
-  DwnAntennasPanel *self = DWN_ANTENNAS_PANEL (data);
-
-  self->refresh = 0;
-  changed_cb (self);
-  return G_SOURCE_REMOVE;
-}
-
 static void
-aimed_cb (DwnAntennasPanel *self)
+relist_cb (DwnAntennasPanel *self)
 {
-  if (self->refresh == 0 && gtk_widget_get_mapped (GTK_WIDGET (self)))
-    self->refresh = g_timeout_add (REFRESH_MS, refresh_cb, self);
+  if (gtk_widget_get_mapped (GTK_WIDGET (self)))
+    changed_cb (self);
 }
 
 /* The plan --------------------------------------------------------------------------------------- */
@@ -366,7 +354,6 @@ dwn_antennas_panel_dispose (GObject *object)
 {
   DwnAntennasPanel *self = DWN_ANTENNAS_PANEL (object);
 
-  g_clear_handle_id (&self->refresh, g_source_remove);
   g_clear_object (&self->chooser);
   g_clear_object (&self->document);
   G_OBJECT_CLASS (dwn_antennas_panel_parent_class)->dispose (object);
@@ -463,7 +450,7 @@ dwn_antennas_panel_new (DwnDocument *document)
   self->document = g_object_ref (document);
   g_signal_connect_object (document, "changed", G_CALLBACK (changed_cb), self, G_CONNECT_SWAPPED);
   g_signal_connect_object (document, "selected", G_CALLBACK (changed_cb), self, G_CONNECT_SWAPPED);
-  g_signal_connect_object (document, "aimed", G_CALLBACK (aimed_cb), self, G_CONNECT_SWAPPED);
+  g_signal_connect_object (document, "relist", G_CALLBACK (relist_cb), self, G_CONNECT_SWAPPED);
   changed_cb (self);
   return GTK_WIDGET (self);
 }

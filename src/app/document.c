@@ -41,11 +41,17 @@ struct _DwnDocument {
   double *window_from_deg, *window_to_deg;
   double declination_deg;
   int selected;
+  gboolean due[2];     /* "redraw" and "relist" after a preview */
+  guint turn;          /* of those, which is next */
+  guint follow;        /* source */
 };
 
 G_DEFINE_FINAL_TYPE (DwnDocument, dwn_document, G_TYPE_OBJECT)
 
-enum { CHANGED, AIMED, SELECTED, N_SIGNALS };
+/* Drawings and lists each follow every other time. */
+#define FOLLOW_MS 25
+
+enum { CHANGED, AIMED, SELECTED, REDRAW, RELIST, N_SIGNALS };
 static guint signals[N_SIGNALS];
 
 static void
@@ -139,6 +145,7 @@ dwn_document_finalize (GObject *object)
 {
   DwnDocument *self = DWN_DOCUMENT (object);
 
+  g_clear_handle_id (&self->follow, g_source_remove);
   derived_clear (&self->derived);
   g_clear_pointer (&self->budget, dwn_budget_unref);
   g_clear_pointer (&self->plan, dwn_plan_unref);
@@ -161,7 +168,7 @@ dwn_document_finalize (GObject *object)
 static void
 dwn_document_class_init (DwnDocumentClass *klass)
 {
-  static const char *const names[N_SIGNALS] = { "changed", "aimed", "selected" };
+  static const char *const names[N_SIGNALS] = { "changed", "aimed", "selected", "redraw", "relist" };
 
   G_OBJECT_CLASS (klass)->finalize = dwn_document_finalize;
   for (guint i = 0; i < N_SIGNALS; i++)
@@ -528,6 +535,25 @@ dwn_document_saved (DwnDocument *self)
   return self->saved;
 }
 
+/* One kind after the other, so that no frame has to show both anew. */
+static gboolean
+follow_cb (gpointer data)
+{
+  DwnDocument *self = data;
+  guint turn = self->turn;
+
+  self->turn = 1 - turn;
+  if (self->due[turn])
+    {
+      self->due[turn] = FALSE;
+      g_signal_emit (self, signals[turn == 0 ? REDRAW : RELIST], 0);
+    }
+  if (self->due[0] || self->due[1])
+    return G_SOURCE_CONTINUE;
+  self->follow = 0;
+  return G_SOURCE_REMOVE;
+}
+
 void
 dwn_document_preview_aim (DwnDocument *self, guint antenna, double aim_deg)
 {
@@ -537,6 +563,9 @@ dwn_document_preview_aim (DwnDocument *self, guint antenna, double aim_deg)
   self->previewing = TRUE;
   rebudget (self);
   g_signal_emit (self, signals[AIMED], 0);
+  self->due[0] = self->due[1] = TRUE;
+  if (self->follow == 0)
+    self->follow = g_timeout_add (FOLLOW_MS, follow_cb, self);
 }
 
 static void

@@ -13,7 +13,8 @@ G_BEGIN_DECLS
 G_DECLARE_FINAL_TYPE (DwnDocument, dwn_document, DWN, DOCUMENT, GObject)
 
 /* Signals: "changed" when the plan, its file or its results did; "aimed" when only a preview of the
- * aims did, many times a second; "selected" when the selection did. */
+ * aims did, many times a second; "redraw" and "relist" after that, each at most 20 times a second and in
+ * turn, for drawings and sentences and for lists and panels; "selected" when the selection did. */
 
 /* @tables is kept. Returns: (transfer full): without a plan; open one before anything else. */
 DwnDocument *dwn_document_new (const DwnTables *tables);

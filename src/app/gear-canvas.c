@@ -8,7 +8,6 @@
 #define MARGIN 18.0
 #define LEAST_WIDTH 320 /* from there on down the page, until the drawing has room across it */
 #define DRAG_PX 8.0
-#define REFRESH_MS 50 /* while somebody drags an aim */
 #define CARET 3.0f
 
 /* What is dragged, and the cable it would fall on. */
@@ -30,7 +29,6 @@ struct _DwnGearCanvas {
   GPtrArray *parts;      /* DwnGearPart, along the wiring; owned as children */
   const char *current;   /* id of the part that has, or had, the focus; interned */
   Drag drag;
-  guint refresh;
   gboolean downward;     /* laid out down the page */
 };
 
@@ -266,21 +264,12 @@ changed_cb (DwnGearCanvas *self)
   gtk_widget_queue_resize (GTK_WIDGET (self));
 }
 
-static gboolean
-refresh_cb (gpointer data)
-{
-  DwnGearCanvas *self = DWN_GEAR_CANVAS (data);
-
-  self->refresh = 0;
-  changed_cb (self);
-  return G_SOURCE_REMOVE;
-}
-
+/* With the lists: the rose is drawn in the other turn. */
 static void
-aimed_cb (DwnGearCanvas *self)
+relist_cb (DwnGearCanvas *self)
 {
-  if (self->refresh == 0 && gtk_widget_get_mapped (GTK_WIDGET (self)))
-    self->refresh = g_timeout_add (REFRESH_MS, refresh_cb, self);
+  if (gtk_widget_get_mapped (GTK_WIDGET (self)))
+    changed_cb (self);
 }
 
 /* Keys ------------------------------------------------------------------------------------------- */
@@ -587,7 +576,6 @@ dwn_gear_canvas_dispose (GObject *object)
 {
   DwnGearCanvas *self = DWN_GEAR_CANVAS (object);
 
-  g_clear_handle_id (&self->refresh, g_source_remove);
   while (self->parts != NULL && self->parts->len > 0)
     drop_part (self);
   g_clear_pointer (&self->parts, g_ptr_array_unref);
@@ -663,7 +651,7 @@ dwn_gear_canvas_new (DwnDocument *document)
   self->document = g_object_ref (document);
   g_signal_connect_object (document, "changed", G_CALLBACK (changed_cb), self, G_CONNECT_SWAPPED);
   g_signal_connect_object (document, "selected", G_CALLBACK (changed_cb), self, G_CONNECT_SWAPPED);
-  g_signal_connect_object (document, "aimed", G_CALLBACK (aimed_cb), self, G_CONNECT_SWAPPED);
+  g_signal_connect_object (document, "relist", G_CALLBACK (relist_cb), self, G_CONNECT_SWAPPED);
   sync_parts (self);
   describe (self);
   return GTK_WIDGET (self);

@@ -288,7 +288,7 @@ dwn_panels_new (DwnDocument *document)
 
   self->document = g_object_ref (document);
   g_signal_connect_object (document, "changed", G_CALLBACK (show_held), self, G_CONNECT_SWAPPED);
-  g_signal_connect_object (document, "aimed", G_CALLBACK (show_held), self, G_CONNECT_SWAPPED);
+  g_signal_connect_object (document, "relist", G_CALLBACK (show_held), self, G_CONNECT_SWAPPED);
   g_signal_connect_swapped (self->stack, "notify::visible-child", G_CALLBACK (shown_cb), self);
   gtk_stack_set_visible_child_name (GTK_STACK (self->stack), "stations");
   shown_cb (self);

@@ -9,12 +9,10 @@
 
 #define ZOOM_STEP 1.25
 #define MOST_ZOOM 8.0
-/* While somebody drags, marks and their figures follow 20 times a second, between two frames. */
-#define REFRESH_MS 50
 /* Children are made a few at a time after the first frame. */
+#define CHILDREN_AT_ONCE 16
 /* Masts of one mark lie 500 m apart at most; a chain of them may be longer. */
 #define MOST_SHARED_M 1500.0
-#define CHILDREN_AT_ONCE 16
 
 enum { PROPERTY_SKYLINE = 1, PROPERTY_SUN, PROPERTY_PATTERNS, N_PROPERTIES };
 
@@ -34,7 +32,7 @@ struct _DwnRoseWidget {
   gboolean shows[N_PROPERTIES]; /* what may be switched off */
   GPtrArray *aims, *marks;   /* children; marks by bearing, one a station */
   guint named;               /* so many of them say what they are */
-  guint refresh, populate;   /* sources */
+  guint populate;            /* source */
 };
 
 G_DEFINE_FINAL_TYPE (DwnRoseWidget, dwn_rose_widget, GTK_TYPE_WIDGET)
@@ -309,21 +307,18 @@ changed_cb (DwnRoseWidget *self)
   populate (self);
 }
 
-static gboolean
-refresh_cb (gpointer data)
+static void
+redraw_cb (DwnRoseWidget *self)
 {
-  DwnRoseWidget *self = data;
   GtkWidget *widget = GTK_WIDGET (self);
+
+  if (self->stale || dwn_rose_layers_scene (self->layers) == NULL)
+    return; /* the next frame lays out everything */
   DwnPlanView view = view_of (self);
   DwnLook look = dwn_widget_look (widget);
-
-  self->refresh = 0;
-  if (self->stale)
-    return G_SOURCE_REMOVE; /* the next frame lays out everything */
   dwn_rose_layers_follow (self->layers, &view, &look, gtk_widget_get_pango_context (widget));
   describe (self);
   gtk_widget_queue_draw (widget);
-  return G_SOURCE_REMOVE;
 }
 
 /* The aims at once, what they do to the stations soon. */
@@ -337,8 +332,6 @@ aimed_cb (DwnRoseWidget *self)
   DwnPlanView view = view_of (self);
   DwnLook look = dwn_widget_look (widget);
   dwn_rose_layers_move (self->layers, &view, &look, gtk_widget_get_pango_context (widget));
-  if (self->refresh == 0)
-    self->refresh = g_timeout_add (REFRESH_MS, refresh_cb, self);
   gtk_widget_queue_allocate (widget);
   gtk_widget_queue_draw (widget);
 }
@@ -564,7 +557,6 @@ dwn_rose_widget_dispose (GObject *object)
 {
   DwnRoseWidget *self = DWN_ROSE_WIDGET (object);
 
-  g_clear_handle_id (&self->refresh, g_source_remove);
   g_clear_handle_id (&self->populate, g_source_remove);
   if (self->aims != NULL)
     drop_children (self->aims, 0);
@@ -690,6 +682,7 @@ dwn_rose_widget_new (DwnDocument *document)
   self->document = g_object_ref (document);
   g_signal_connect_object (document, "changed", G_CALLBACK (changed_cb), self, G_CONNECT_SWAPPED);
   g_signal_connect_object (document, "aimed", G_CALLBACK (aimed_cb), self, G_CONNECT_SWAPPED);
+  g_signal_connect_object (document, "redraw", G_CALLBACK (redraw_cb), self, G_CONNECT_SWAPPED);
   g_signal_connect_object (document, "selected", G_CALLBACK (forget_scene), self, G_CONNECT_SWAPPED);
   if (dwn_document_plan (document) != NULL)
     changed_cb (self);

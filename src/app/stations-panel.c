@@ -14,8 +14,6 @@
 #include "app/station-order.h"
 #include "words/diagnosis-words.h"
 
-/* While somebody drags, the list follows 20 times a second. */
-#define REFRESH_MS 50
 /* The rest stands in the Path panel. */
 #define MOST_REMEDIES 3
 #define DETAIL_HEIGHT 250
@@ -29,7 +27,6 @@ struct _DwnStationsPanel {
   GtkWidget *search, *filters, *list, *empty, *head, *rows;
   DwnExplainer *explainer;   /* the document's */
   GtkWidget *name, *verdict, *way, *figures, *hint, *wanted, *edit, *remedies;
-  guint refresh;             /* of the rows, waiting */
   gboolean updating;
 };
 
@@ -185,22 +182,11 @@ refresh_rows (DwnStationsPanel *self, GtkWidget *widget)
     refresh_rows (self, child);
 }
 
-static gboolean
-refresh_cb (gpointer data)
+static void
+relist_cb (DwnStationsPanel *self)
 {
-  DwnStationsPanel *self = data;
-
-  self->refresh = 0;
   refresh_rows (self, self->list);
   show_selected (self);
-  return G_SOURCE_REMOVE;
-}
-
-static void
-aimed_cb (DwnStationsPanel *self)
-{
-  if (self->refresh == 0)
-    self->refresh = g_timeout_add (REFRESH_MS, refresh_cb, self);
 }
 
 static void
@@ -329,7 +315,6 @@ dwn_stations_panel_dispose (GObject *object)
 {
   DwnStationsPanel *self = DWN_STATIONS_PANEL (object);
 
-  g_clear_handle_id (&self->refresh, g_source_remove);
   g_clear_object (&self->document);
   G_OBJECT_CLASS (dwn_stations_panel_parent_class)->dispose (object);
 }
@@ -748,7 +733,7 @@ dwn_stations_panel_new (DwnDocument *document)
   gtk_box_append (GTK_BOX (self), detail_new (self));
   g_signal_connect_object (document, "changed", G_CALLBACK (changed_cb), self, G_CONNECT_SWAPPED);
   g_signal_connect_object (document, "selected", G_CALLBACK (selected_cb), self, G_CONNECT_SWAPPED);
-  g_signal_connect_object (document, "aimed", G_CALLBACK (aimed_cb), self, G_CONNECT_SWAPPED);
+  g_signal_connect_object (document, "relist", G_CALLBACK (relist_cb), self, G_CONNECT_SWAPPED);
   g_signal_connect_object (self->explainer, "explained", G_CALLBACK (show_reason), self, G_CONNECT_SWAPPED);
   if (dwn_document_plan (document) != NULL)
     changed_cb (self);

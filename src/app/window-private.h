@@ -22,7 +22,6 @@ struct _DwnWindow {
   GtkWidget *preview;          /* NULL: never opened */
   GtkWidget *notice;           /* what happened, above the plan */
   GtkFileChooserNative *chooser;
-  guint follow;                /* until the sentence follows a drag */
   gboolean seen;               /* its first frame was painted */
   guint fill;                  /* until rose and panels follow */
   gboolean closing;            /* the question about unsaved changes is answered */

@@ -13,7 +13,6 @@
 #define HEIGHT 800
 #define LEAST_WIDTH 720
 #define LEAST_HEIGHT 480
-#define FOLLOW_MS 50
 
 G_DEFINE_FINAL_TYPE (DwnWindow, dwn_window, GTK_TYPE_APPLICATION_WINDOW)
 
@@ -37,22 +36,11 @@ show_sentence (DwnWindow *self)
   dwn_sentence_set_markup (DWN_SENTENCE (self->sentence), sentence);
 }
 
-static gboolean
-follow_cb (gpointer data)
-{
-  DwnWindow *self = data;
-
-  self->follow = 0;
-  show_sentence (self);
-  return G_SOURCE_REMOVE;
-}
-
-/* Not in every frame of a drag: nobody reads that fast. */
 static void
-aimed_cb (DwnWindow *self)
+redraw_cb (DwnWindow *self)
 {
-  if (self->follow == 0)
-    self->follow = g_timeout_add (FOLLOW_MS, follow_cb, self);
+  if (self->rose != NULL)
+    show_sentence (self);
 }
 
 static void
@@ -330,7 +318,6 @@ dwn_window_dispose (GObject *object)
 {
   DwnWindow *self = DWN_WINDOW (object);
 
-  g_clear_handle_id (&self->follow, g_source_remove);
   g_clear_handle_id (&self->fill, g_source_remove);
   dwn_window_drop_rose (self);
   g_action_map_remove_action (G_ACTION_MAP (self), "guide");
@@ -517,7 +504,7 @@ dwn_window_new (GtkApplication *application, DwnDocument *document)
   gtk_window_set_child (GTK_WINDOW (self), box);
   dwn_window_accept_drops (self, box);
   g_signal_connect_object (document, "changed", G_CALLBACK (changed_cb), self, G_CONNECT_SWAPPED);
-  g_signal_connect_object (document, "aimed", G_CALLBACK (aimed_cb), self, G_CONNECT_SWAPPED);
+  g_signal_connect_object (document, "redraw", G_CALLBACK (redraw_cb), self, G_CONNECT_SWAPPED);
   changed_cb (self);
   dwn_window_watch_disk (self);
   return self;
