@@ -62,7 +62,7 @@ dwn_hint_new (const char *about, const char *text, const char *page)
   /* Translators: %s is a word of the trade; the button explains it */
   g_autofree char *name = g_strdup_printf (_("About: %s"), about);
 
-  gtk_menu_button_set_icon_name (GTK_MENU_BUTTON (button), "dialog-question-symbolic");
+  gtk_menu_button_set_icon_name (GTK_MENU_BUTTON (button), "dialog-information-symbolic");
   said->about = g_strdup (about);
   said->text = g_strdup (text);
   said->page = g_strdup (page);
