@@ -5,8 +5,11 @@
 #include "app/form.h"
 #include "words/remedy-words.h"
 
+#define GAP 6
+#define N_COLUMNS 2 /* of figures: gain and chance */
+
 struct _DwnRemedyList {
-  GtkBox parent_instance;
+  GtkWidget parent_instance;
 
   DwnDocument *document;
   DwnExplainer *explainer; /* the document's */
@@ -14,7 +17,7 @@ struct _DwnRemedyList {
   guint most;
 };
 
-G_DEFINE_FINAL_TYPE (DwnRemedyList, dwn_remedy_list, GTK_TYPE_BOX)
+G_DEFINE_FINAL_TYPE (DwnRemedyList, dwn_remedy_list, GTK_TYPE_WIDGET)
 
 static GtkWidget *
 text_new (const char *text, float align, const char *css_class)
@@ -41,8 +44,8 @@ try_cb (GtkButton *button, gpointer data)
   dwn_document_try (self->document, remedy->plan, label, NULL);
 }
 
-static void
-append_remedy (DwnRemedyList *self, GtkGrid *grid, guint r)
+static GtkWidget *
+row_new (DwnRemedyList *self, GtkSizeGroup *const *columns, guint r)
 {
   const DwnWording *wording = dwn_document_wording (self->document);
   const DwnRemedy *remedy = &self->shown->remedy[r];
@@ -65,10 +68,27 @@ append_remedy (DwnRemedyList *self, GtkGrid *grid, guint r)
   dwn_name_control (try, tip);
   g_object_set_data (G_OBJECT (try), "remedy", GUINT_TO_POINTER (r));
   g_signal_connect_object (try, "clicked", G_CALLBACK (try_cb), self, 0);
-  gtk_grid_attach (grid, words, 0, (int) r, 1, 1);
-  gtk_grid_attach (grid, text_new (gain, 1.0f, NULL), 1, (int) r, 1, 1);
-  gtk_grid_attach (grid, text_new (chance, 1.0f, "strong"), 2, (int) r, 1, 1);
-  gtk_grid_attach (grid, try, 3, (int) r, 1, 1);
+  GtkWidget *row = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 12);
+  GtkWidget *const figures[N_COLUMNS] = { text_new (gain, 1.0f, NULL), text_new (chance, 1.0f, "strong") };
+  gtk_box_append (GTK_BOX (row), words);
+  for (guint c = 0; c < N_COLUMNS; c++)
+    {
+      gtk_box_append (GTK_BOX (row), figures[c]);
+      gtk_size_group_add_widget (columns[c], figures[c]);
+    }
+  gtk_box_append (GTK_BOX (row), try);
+  return row;
+}
+
+static void
+append_remedies (DwnRemedyList *self)
+{
+  g_autoptr (GtkSizeGroup) gains = gtk_size_group_new (GTK_SIZE_GROUP_HORIZONTAL);
+  g_autoptr (GtkSizeGroup) chances = gtk_size_group_new (GTK_SIZE_GROUP_HORIZONTAL);
+  GtkSizeGroup *const columns[N_COLUMNS] = { gains, chances };
+
+  for (guint r = 0; r < MIN (self->shown->n, self->most); r++)
+    gtk_widget_set_parent (row_new (self, columns, r), GTK_WIDGET (self));
 }
 
 static void
@@ -77,7 +97,7 @@ clear (DwnRemedyList *self)
   GtkWidget *child;
 
   while ((child = gtk_widget_get_first_child (GTK_WIDGET (self))) != NULL)
-    gtk_box_remove (GTK_BOX (self), child);
+    gtk_widget_unparent (child);
   g_clear_pointer (&self->shown, dwn_remedies_unref);
 }
 
@@ -88,8 +108,8 @@ append_caution (DwnRemedyList *self)
   for (guint r = 0; r < MIN (self->shown->n, self->most); r++)
     if (self->shown->remedy[r].climb)
       {
-        gtk_box_append (GTK_BOX (self), text_new (dwn_word_climb_caution (dwn_document_wording (self->document)), 0.0f,
-                                                  "small-print"));
+        gtk_widget_set_parent (text_new (dwn_word_climb_caution (dwn_document_wording (self->document)), 0.0f,
+                                         "small-print"), GTK_WIDGET (self));
         return;
       }
 }
@@ -98,26 +118,62 @@ static void
 show (DwnRemedyList *self)
 {
   const DwnRemedies *remedies = dwn_explainer_remedies (self->explainer);
-  GtkWidget *grid = gtk_grid_new ();
 
   clear (self);
   if (remedies == NULL)
     {
-      g_object_ref_sink (grid);
-      g_object_unref (grid);
       if (dwn_explainer_is_busy (self->explainer))
-        gtk_box_append (GTK_BOX (self), text_new (_("Working out what would help…"), 0.0f, "small-print"));
+        gtk_widget_set_parent (text_new (_("Working out what would help…"), 0.0f, "small-print"), GTK_WIDGET (self));
       return;
     }
   self->shown = dwn_remedies_ref (remedies);
-  gtk_grid_set_column_spacing (GTK_GRID (grid), 12);
-  gtk_grid_set_row_spacing (GTK_GRID (grid), 6);
-  for (guint r = 0; r < MIN (remedies->n, self->most); r++)
-    append_remedy (self, GTK_GRID (grid), r);
-  gtk_box_append (GTK_BOX (self), grid);
+  append_remedies (self);
   append_caution (self);
   if (remedies->n == 0)
-    gtk_box_append (GTK_BOX (self), text_new (_("No single change would help by half a decibel."), 0.0f, "small-print"));
+    gtk_widget_set_parent (text_new (_("No single change would help by half a decibel."), 0.0f, "small-print"),
+                           GTK_WIDGET (self));
+}
+
+/* One below the other, each as high as its words need at this width. GTK 4.8's box takes the list, which
+ * is filled while it stands, for one whose height does not depend on the width: what stood last was then
+ * outside of it. */
+
+static GtkSizeRequestMode
+request_mode (GtkWidget *widget)
+{
+  return GTK_SIZE_REQUEST_HEIGHT_FOR_WIDTH;
+}
+
+static void
+measure (GtkWidget *widget, GtkOrientation orientation, int for_size, int *minimum, int *natural,
+         int *minimum_baseline, int *natural_baseline)
+{
+  *minimum = *natural = 0;
+  for (GtkWidget *child = gtk_widget_get_first_child (widget); child != NULL;
+       child = gtk_widget_get_next_sibling (child))
+    {
+      gboolean down = orientation == GTK_ORIENTATION_VERTICAL;
+      int gap = down && gtk_widget_get_prev_sibling (child) != NULL ? GAP : 0, least, usual;
+
+      gtk_widget_measure (child, orientation, for_size, &least, &usual, NULL, NULL);
+      *minimum = down ? *minimum + gap + least : MAX (*minimum, least);
+      *natural = down ? *natural + gap + usual : MAX (*natural, usual);
+    }
+  *minimum_baseline = *natural_baseline = -1;
+}
+
+static void
+allocate (GtkWidget *widget, int width, int height, int baseline)
+{
+  int y = 0, high;
+
+  for (GtkWidget *child = gtk_widget_get_first_child (widget); child != NULL;
+       child = gtk_widget_get_next_sibling (child))
+    {
+      gtk_widget_measure (child, GTK_ORIENTATION_VERTICAL, width, &high, NULL, NULL, NULL);
+      gtk_widget_size_allocate (child, &(GtkAllocation) { 0, y, width, high }, -1);
+      y += high + GAP;
+    }
 }
 
 static void
@@ -125,7 +181,7 @@ dwn_remedy_list_dispose (GObject *object)
 {
   DwnRemedyList *self = DWN_REMEDY_LIST (object);
 
-  g_clear_pointer (&self->shown, dwn_remedies_unref);
+  clear (self);
   g_clear_object (&self->document);
   G_OBJECT_CLASS (dwn_remedy_list_parent_class)->dispose (object);
 }
@@ -139,8 +195,7 @@ dwn_remedy_list_class_init (DwnRemedyListClass *klass)
 static void
 dwn_remedy_list_init (DwnRemedyList *self)
 {
-  gtk_orientable_set_orientation (GTK_ORIENTABLE (self), GTK_ORIENTATION_VERTICAL);
-  gtk_box_set_spacing (GTK_BOX (self), 6);
+  gtk_widget_set_layout_manager (GTK_WIDGET (self), gtk_custom_layout_new (request_mode, measure, allocate));
   gtk_widget_add_css_class (GTK_WIDGET (self), "remedies");
 }
 
