@@ -6,7 +6,6 @@
 #include "words/remedy-words.h"
 
 #define GAP 6
-#define N_COLUMNS 2 /* of figures: gain and chance */
 
 struct _DwnRemedyList {
   GtkWidget parent_instance;
@@ -27,6 +26,7 @@ text_new (const char *text, float align, const char *css_class)
   gtk_label_set_xalign (GTK_LABEL (label), align);
   gtk_label_set_yalign (GTK_LABEL (label), 0.0f);
   gtk_label_set_wrap (GTK_LABEL (label), TRUE);
+  gtk_label_set_natural_wrap_mode (GTK_LABEL (label), GTK_NATURAL_WRAP_NONE); /* figures, if they can */
   if (css_class != NULL)
     gtk_widget_add_css_class (label, css_class);
   return label;
@@ -45,7 +45,7 @@ try_cb (GtkButton *button, gpointer data)
 }
 
 static GtkWidget *
-row_new (DwnRemedyList *self, GtkSizeGroup *const *columns, guint r)
+row_new (DwnRemedyList *self, guint r)
 {
   const DwnWording *wording = dwn_document_wording (self->document);
   const DwnRemedy *remedy = &self->shown->remedy[r];
@@ -69,26 +69,11 @@ row_new (DwnRemedyList *self, GtkSizeGroup *const *columns, guint r)
   g_object_set_data (G_OBJECT (try), "remedy", GUINT_TO_POINTER (r));
   g_signal_connect_object (try, "clicked", G_CALLBACK (try_cb), self, 0);
   GtkWidget *row = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 12);
-  GtkWidget *const figures[N_COLUMNS] = { text_new (gain, 1.0f, NULL), text_new (chance, 1.0f, "strong") };
   gtk_box_append (GTK_BOX (row), words);
-  for (guint c = 0; c < N_COLUMNS; c++)
-    {
-      gtk_box_append (GTK_BOX (row), figures[c]);
-      gtk_size_group_add_widget (columns[c], figures[c]);
-    }
+  gtk_box_append (GTK_BOX (row), text_new (gain, 1.0f, NULL));
+  gtk_box_append (GTK_BOX (row), text_new (chance, 1.0f, "strong"));
   gtk_box_append (GTK_BOX (row), try);
   return row;
-}
-
-static void
-append_remedies (DwnRemedyList *self)
-{
-  g_autoptr (GtkSizeGroup) gains = gtk_size_group_new (GTK_SIZE_GROUP_HORIZONTAL);
-  g_autoptr (GtkSizeGroup) chances = gtk_size_group_new (GTK_SIZE_GROUP_HORIZONTAL);
-  GtkSizeGroup *const columns[N_COLUMNS] = { gains, chances };
-
-  for (guint r = 0; r < MIN (self->shown->n, self->most); r++)
-    gtk_widget_set_parent (row_new (self, columns, r), GTK_WIDGET (self));
 }
 
 static void
@@ -127,7 +112,8 @@ show (DwnRemedyList *self)
       return;
     }
   self->shown = dwn_remedies_ref (remedies);
-  append_remedies (self);
+  for (guint r = 0; r < MIN (remedies->n, self->most); r++)
+    gtk_widget_set_parent (row_new (self, r), GTK_WIDGET (self));
   append_caution (self);
   if (remedies->n == 0)
     gtk_widget_set_parent (text_new (_("No single change would help by half a decibel."), 0.0f, "small-print"),
