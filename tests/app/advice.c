@@ -6,24 +6,12 @@
 #include "core/study/advice.h"
 #include "example.h"
 
-typedef struct {
-  DwnTables *tables;
-  DwnDocument *document;
-  GtkWidget *panel;
-} Fixture;
+typedef ExamplePanel Fixture;
 
 static void
 set_up (Fixture *fixture, gconstpointer data)
 {
-  example_open (&fixture->tables, &fixture->document);
-  fixture->panel = dwn_advice_panel_new (fixture->document);
-  example_show (fixture->panel);
-}
-
-static void
-tear_down (Fixture *fixture, gconstpointer data)
-{
-  example_take_away (fixture->tables, fixture->document);
+  example_panel_show (fixture, dwn_advice_panel_new);
 }
 
 static DwnAdvicePanel *
@@ -157,7 +145,7 @@ main (int argc, char **argv)
 {
   gtk_test_init (&argc, &argv, NULL);
 #define ADD(name, function) \
-  g_test_add ("/app/advice/" name, Fixture, NULL, set_up, function, tear_down)
+  g_test_add ("/app/advice/" name, Fixture, NULL, set_up, function, example_panel_close)
   ADD ("try-keep-drop", test_try_keep_drop);
   ADD ("stack", test_stack);
   ADD ("stop", test_stop);

@@ -6,6 +6,8 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "example.h"
+
 #define ACCESSIBLE "org.a11y.atspi.Accessible"
 #define VALUE "org.a11y.atspi.Value"
 #define ACTION "org.a11y.atspi.Action"
@@ -206,6 +208,7 @@ tear_down (Fixture *fixture, gconstpointer data)
   g_subprocess_wait (fixture->process, NULL, NULL);
   g_clear_object (&fixture->process);
   g_clear_object (&fixture->bus);
+  example_remove (fixture->home);
   g_free (fixture->home);
 }
 

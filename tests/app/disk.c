@@ -38,26 +38,12 @@ set_up (Fixture *fixture, gconstpointer data)
 }
 
 static void
-remove_all (const char *folder)
-{
-  g_autoptr (GDir) dir = g_dir_open (folder, 0, NULL);
-  const char *name;
-
-  while (dir != NULL && (name = g_dir_read_name (dir)) != NULL)
-    {
-      g_autofree char *path = g_build_filename (folder, name, NULL);
-      g_unlink (path);
-    }
-  g_rmdir (folder);
-}
-
-static void
 tear_down (Fixture *fixture, gconstpointer data)
 {
   gtk_window_destroy (GTK_WINDOW (fixture->window));
   g_object_unref (fixture->document);
   dwn_tables_unref (fixture->tables);
-  remove_all (fixture->folder);
+  example_remove (fixture->folder);
   g_free (fixture->folder);
   g_free (fixture->path);
   example_settle ();
@@ -200,7 +186,7 @@ test_deleted (Fixture *fixture, gconstpointer data)
 static void
 test_folder_gone (Fixture *fixture, gconstpointer data)
 {
-  remove_all (fixture->folder);
+  example_remove (fixture->folder);
   g_assert_false (g_file_test (fixture->folder, G_FILE_TEST_EXISTS));
   assert_topic (fixture, "disk");
   g_assert_true (dwn_document_is_modified (fixture->document));
@@ -216,7 +202,7 @@ test_folder_moved (Fixture *fixture, gconstpointer data)
   g_object_notify (G_OBJECT (fixture->window), "is-active"); /* somebody turns to the window again */
   assert_topic (fixture, "disk");
   g_assert_true (dwn_document_is_modified (fixture->document));
-  remove_all (elsewhere);
+  example_remove (elsewhere);
 }
 
 /* What cannot be read as a plan takes nothing away. */

@@ -60,22 +60,6 @@ put (const char *folder, const char *name, const char *corpus, const char *input
 }
 
 static void
-remove_all (const char *folder)
-{
-  g_autoptr (GDir) dir = g_dir_open (folder, 0, NULL);
-  const char *name;
-
-  while (dir != NULL && (name = g_dir_read_name (dir)) != NULL)
-    {
-      g_autofree char *path = g_build_filename (folder, name, NULL);
-      if (g_file_test (path, G_FILE_TEST_IS_DIR))
-        remove_all (path);
-      g_unlink (path);
-    }
-  g_rmdir (folder);
-}
-
-static void
 test_kinds (void)
 {
   g_autofree char *folder = g_dir_make_tmp ("downlead-drop-XXXXXX", NULL);
@@ -89,7 +73,7 @@ test_kinds (void)
   g_assert_cmpint (dwn_incoming_of (folder), ==, DWN_INCOMING_TILES);
   g_assert_cmpint (dwn_incoming_of ("/nowhere/house.downlead"), ==, DWN_INCOMING_PLAN);
   g_assert_cmpint (dwn_incoming_of ("/nowhere/house"), ==, DWN_INCOMING_UNKNOWN);
-  remove_all (folder);
+  example_remove (folder);
 }
 
 /* Copied once; another file of that name stays; what is no tile is an error and copies nothing. */
@@ -114,7 +98,7 @@ test_copies_tiles (void)
   g_assert_true (g_file_set_contents (copy, "other", -1, NULL));
   g_assert_cmpuint (dwn_incoming_copy_tiles ((const char *[]) { tile, NULL }, to, NULL, &error), ==, 0);
   g_assert_error (error, G_IO_ERROR, G_IO_ERROR_EXISTS);
-  remove_all (folder);
+  example_remove (folder);
 }
 
 /* One for all: a process is one application. */
@@ -159,7 +143,7 @@ tear_down (Fixture *fixture, gconstpointer data)
 {
   close_all (fixture);
   example_settle ();
-  remove_all (fixture->folder);
+  example_remove (fixture->folder);
   g_free (fixture->folder);
 }
 

@@ -1,5 +1,7 @@
 #include "example.h"
 
+#include <glib/gstdio.h>
+
 #define AT_ONCE 300
 #define LONGEST_S 10 /* for a first frame */
 
@@ -15,6 +17,22 @@ example_open (DwnTables **tables, DwnDocument **document)
   *document = dwn_document_new (*tables);
   g_assert_true (dwn_document_open (*document, file, &error));
   g_assert_no_error (error);
+}
+
+void
+example_remove (const char *folder)
+{
+  g_autoptr (GDir) dir = g_dir_open (folder, 0, NULL);
+  const char *name;
+
+  while (dir != NULL && (name = g_dir_read_name (dir)) != NULL)
+    {
+      g_autofree char *path = g_build_filename (folder, name, NULL);
+      if (g_file_test (path, G_FILE_TEST_IS_DIR))
+        example_remove (path);
+      g_unlink (path);
+    }
+  g_rmdir (folder);
 }
 
 void
@@ -76,6 +94,20 @@ example_take_away (DwnTables *tables, DwnDocument *document)
   g_object_unref (document);
   dwn_tables_unref (tables);
   example_settle ();
+}
+
+void
+example_panel_show (ExamplePanel *example, GtkWidget *(*make) (DwnDocument *document))
+{
+  example_open (&example->tables, &example->document);
+  example->panel = make (example->document);
+  example_show (example->panel);
+}
+
+void
+example_panel_close (ExamplePanel *example, gconstpointer data)
+{
+  example_take_away (example->tables, example->document);
 }
 
 void

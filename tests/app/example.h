@@ -11,6 +11,9 @@ G_BEGIN_DECLS
 /* The example, open in a document. Both (transfer full). */
 void example_open (DwnTables **tables, DwnDocument **document);
 
+/* Removes a folder and all that is in it. */
+void example_remove (const char *folder);
+
 /* Lets the main loop do what waits now. */
 void example_settle (void);
 
@@ -29,6 +32,15 @@ void example_take_away (DwnTables *tables, DwnDocument *document);
 
 /* Shows @window and waits for what follows its first frame. */
 void example_present (DwnWindow *window);
+
+/* One panel of the example: the fixture of tests that need no more of the window. */
+typedef struct {
+  DwnTables *tables;
+  DwnDocument *document;
+  GtkWidget *panel;
+} ExamplePanel;
+void example_panel_show (ExamplePanel *example, GtkWidget *(*make) (DwnDocument *document));
+void example_panel_close (ExamplePanel *example, gconstpointer data);
 
 /* The example in a window of the program: the fixture of many tests. */
 typedef struct {

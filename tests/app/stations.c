@@ -9,24 +9,12 @@
 #include "app/stations-panel.h"
 #include "example.h"
 
-typedef struct {
-  DwnTables *tables;
-  DwnDocument *document;
-  GtkWidget *panel;
-} Fixture;
+typedef ExamplePanel Fixture;
 
 static void
 set_up (Fixture *fixture, gconstpointer data)
 {
-  example_open (&fixture->tables, &fixture->document);
-  fixture->panel = dwn_stations_panel_new (fixture->document);
-  example_show (fixture->panel);
-}
-
-static void
-tear_down (Fixture *fixture, gconstpointer data)
-{
-  example_take_away (fixture->tables, fixture->document);
+  example_panel_show (fixture, dwn_stations_panel_new);
 }
 
 static guint
@@ -235,7 +223,7 @@ main (int argc, char **argv)
   gtk_test_init (&argc, &argv, NULL);
   g_test_add_func ("/app/stations/places", test_places);
   g_test_add_func ("/app/stations/large-type", test_large_type);
-#define ADD(name, function) g_test_add ("/app/stations/" name, Fixture, NULL, set_up, function, tear_down)
+#define ADD(name, function) g_test_add ("/app/stations/" name, Fixture, NULL, set_up, function, example_panel_close)
   ADD ("copy", test_copy);
   ADD ("copy-rows", test_copy_rows);
   ADD ("choose-one", test_choose_one);

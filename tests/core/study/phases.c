@@ -7,6 +7,7 @@
 
 #include "core/plan/document.h"
 #include "core/study/advice.h"
+#include "../../common/ripple.h"
 
 #define HYBRID_DB 3.5      /* of the part list's hybrid, each input */
 #define HALF_DB 3.0103     /* of an ideal one */
@@ -99,24 +100,10 @@ work_out (const char *rf, const char *area, const char *gear, double down_db)
   return *phases;
 }
 
-/* A station that the second antenna hears so much weaker, through an ideal hybrid, against the first
- * antenna alone: the trade sheet's figures, worked from 20 log10 ((1 ± r)/√2). */
-typedef struct {
-  const char *name;
-  double down_db, best_db, worst_db;
-} Case;
-
-static const Case cases[] = {
-  { "6-db", 6.0, 0.5, -9.1 },
-  { "10-db", 10.0, -0.6, -6.3 },
-  { "15-db", 15.0, -1.6, -4.7 },
-  { "20-db", 20.0, -2.2, -3.9 },
-};
-
 static void
 test_ripple (gconstpointer data)
 {
-  const Case *c = data;
+  const RippleCase *c = data;
   DwnPhases phases = work_out ("20", "rural", PLAIN, c->down_db);
   /* What is left once the noise is taken for what it is, and the half decibel of a real hybrid. */
   double apart_db = phases.noise_db + HYBRID_DB - HALF_DB - phases.alone_db;
@@ -241,10 +228,10 @@ int
 main (int argc, char **argv)
 {
   g_test_init (&argc, &argv, NULL);
-  for (gsize i = 0; i < G_N_ELEMENTS (cases); i++)
+  for (gsize i = 0; i < G_N_ELEMENTS (ripple_cases); i++)
     {
-      g_autofree char *path = g_strconcat ("/study/phases/ripple/", cases[i].name, NULL);
-      g_test_add_data_func (path, &cases[i], test_ripple);
+      g_autofree char *path = g_strconcat ("/study/phases/ripple/", ripple_cases[i].name, NULL);
+      g_test_add_data_func (path, &ripple_cases[i], test_ripple);
     }
   g_test_add_func ("/study/phases/noise-from-outside", test_noise_from_outside);
   g_test_add_func ("/study/phases/noise-of-tuner", test_noise_of_tuner);
