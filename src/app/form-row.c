@@ -69,7 +69,9 @@ caption_width (GtkWidget *row, const Line *line, int width)
   int wanted = MIN (natural, MAX (minimum, (int) (CAPTION_SHARE * width)));
   if (gtk_widget_compute_expand (caption_of (row), GTK_ORIENTATION_HORIZONTAL))
     wanted = MAX (minimum, width - GAP - line->natural);
-  return line->n == 0 ? width : wanted + GAP + line->minimum <= width ? wanted : 0;
+  /* Controls without a caption need not stand below the others. */
+  int least = is_blank (caption_of (row)) ? line->natural : line->minimum;
+  return line->n == 0 ? width : wanted + GAP + least <= width ? wanted : 0;
 }
 
 /* The widths of the controls where the line has @width. */

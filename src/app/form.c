@@ -86,6 +86,7 @@ dwn_button_new (const char *caption, const char *action)
 
   GtkWidget *label = gtk_button_get_child (GTK_BUTTON (button));
   gtk_label_set_wrap (GTK_LABEL (label), TRUE);
+  gtk_label_set_natural_wrap_mode (GTK_LABEL (label), GTK_NATURAL_WRAP_NONE); /* on one line, if it can */
   gtk_label_set_justify (GTK_LABEL (label), GTK_JUSTIFY_CENTER);
   gtk_actionable_set_action_name (GTK_ACTIONABLE (button), action);
   dwn_name_control (button, caption);
